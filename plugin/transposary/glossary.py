@@ -1,0 +1,420 @@
+"""The domain model: a glossary of devices, songs, concepts and collections.
+
+Frozen values only; nothing here reads a file or computes music.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+from fractions import Fraction
+from functools import cached_property
+
+from transposary.passage import Chord, Key, Meter, Passage
+from transposary.pitch import Pitch
+from transposary.problems import Place, SourceText
+
+
+class Kind(StrEnum):
+    """The kinds of entries; the value is the folder they live in."""
+
+    DEVICE = "devices"
+    SONG = "songs"
+    CONCEPT = "concepts"
+    COLLECTION = "collections"
+
+    @property
+    def noun(self) -> str:
+        """The singular, for messages."""
+        return self.value.removesuffix("s")
+
+
+class Role(StrEnum):
+    """What a device does in the music."""
+
+    BASS = "bass"
+    COMPING = "comping"
+    VOICING = "voicing"
+    MELODY = "melody"
+    FILL = "fill"
+    INTRO = "intro"
+    ENDING = "ending"
+    TURNAROUND = "turnaround"
+
+
+class Frame(StrEnum):
+    """What a device hangs on when it travels."""
+
+    KEY = "key"
+    MOTION = "motion"
+    CHORD = "chord"
+
+
+class FeelKind(StrEnum):
+    """How the off-beats are played."""
+
+    STRAIGHT = "straight"
+    SWING = "swing"
+    SHUFFLE = "shuffle"
+
+
+@dataclass(frozen=True, slots=True)
+class Feel:
+    """How off-beats are played, and which unit is swung (8 for eighths, 16 for sixteenths)."""
+
+    kind: FeelKind = FeelKind.STRAIGHT
+    unit: int = 8
+
+    def __str__(self) -> str:
+        return self.kind.value if self.unit == 8 else f"{self.kind.value} {self.unit}"
+
+
+def matching_name(text: str) -> str:
+    """Folds a name for matching: case, accents, spaces and hyphens do not count."""
+    flat = unicodedata.normalize("NFKD", text.casefold())
+    return re.sub(r"[\s_-]+", "", "".join(c for c in flat if not unicodedata.combining(c)))
+
+
+def slug_of(text: str) -> str:
+    """Makes a slug, `[a-z0-9-]+`, from a title; empty where nothing of it is left."""
+    flat = unicodedata.normalize("NFKD", text.casefold().replace("♭", "b").replace("♯", "-sharp"))
+    plain = "".join(c for c in flat if not unicodedata.combining(c))
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """A mention of another entry.
+
+    Attributes:
+        name: As the author wrote it.
+        place: Where.
+        slug: The entry's slug once found, else None.
+    """
+
+    name: str
+    place: Place
+    slug: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """One statement of the author about the notes.
+
+    Attributes:
+        name: Name of the claim: `degrees`, `harmony`, `shapes`…
+        scope: Voice or hand that it is about (`RH`, `LH`, `RH2`, `LH2`), or None for the
+            claim's own default.
+        texts: The author's words; more than one where the claim is a list (`shapes`).
+        place: Where the claim's key stands.
+    """
+
+    name: str
+    scope: str | None
+    texts: tuple[SourceText, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleClaim:
+    """The statement that the notes come from a scale.
+
+    Attributes:
+        name: `dorian`, `blues`…
+        root: Degree of the key on which the scale stands, or None for the tonic.
+        bars: Bars it covers as `1-2`, or None for all.
+        outside: Degrees that are no part of it, as the author lists them, or None.
+        scope: Voice or hand, or None for all.
+        place: Where the claim stands.
+    """
+
+    name: SourceText
+    root: SourceText | None
+    bars: SourceText | None
+    outside: SourceText | None
+    scope: str | None
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class BarRange:
+    """Bars of a song.
+
+    Attributes:
+        first: First bar.
+        last: Last bar, the same or later.
+        section: Name of the section they are counted in, or None: counted through the form.
+        place: Where the author wrote them.
+    """
+
+    first: int
+    last: int
+    section: str | None = None
+    place: Place = field(default=Place(""), compare=False)
+
+    def __str__(self) -> str:
+        bars = str(self.first) if self.first == self.last else f"{self.first}–{self.last}"
+        return bars if self.section is None else f"{self.section} {bars}"
+
+
+@dataclass(frozen=True, slots=True)
+class HeardIn:
+    """Where the author met the device: a song of the glossary or a free title."""
+
+    song: Ref | None
+    title: str | None
+    where: str | None
+    link: str | None
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class AppliedIn:
+    """A place where the device was played, and what changed there."""
+
+    song: Ref
+    bars: BarRange
+    key: Key | None
+    date: date | None
+    changed: str | None
+    notation: Passage | None
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A musical device, in the key in which its author learnt it.
+
+    Attributes:
+        slug: Name of its file, unique among devices.
+        notation_place: Where the notation (or `score:`) stands.
+        compass: The lowest and highest pitch that no key may leave (`range:`), or None.
+        line: The line that a single-line instrument reads: `top`, `bottom` or a voice; or None.
+        over: What a chart says where it can be played; empty for its own harmony.
+        accept: Last parts of the rules whose remarks the author has accepted.
+        prose: The Markdown below the front matter.
+        place: Where the entry begins.
+    """
+
+    slug: str
+    title: str
+    summary: str
+    roles: tuple[Role, ...]
+    passage: Passage
+    place: Place
+    notation_place: Place
+    aliases: tuple[str, ...] = ()
+    concepts: tuple[Ref, ...] = ()
+    genres: tuple[str, ...] = ()
+    level: int | None = None
+    line: str | None = None
+    compass: tuple[Pitch, Pitch] | None = None
+    feel: Feel = Feel()
+    tempo: int | None = None
+    frame: Frame = Frame.KEY
+    over: tuple[SourceText, ...] = ()
+    claims: tuple[Claim, ...] = ()
+    scales: tuple[ScaleClaim, ...] = ()
+    heard_in: tuple[HeardIn, ...] = ()
+    applied_in: tuple[AppliedIn, ...] = ()
+    variant_of: Ref | None = None
+    see_also: tuple[Ref, ...] = ()
+    accept: tuple[str, ...] = ()
+    draft: bool = False
+    prose: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ChartChord:
+    """A chord of a chart.
+
+    Attributes:
+        beat: Beat on which it begins, from 1.
+        length: In quarter notes.
+        chord: The chord, or None for `N.C.`.
+        place: Where it stands.
+    """
+
+    beat: Fraction
+    length: Fraction
+    chord: Chord | None
+    place: Place = field(default=Place(""), compare=False)
+
+    def __str__(self) -> str:
+        return "N.C." if self.chord is None else str(self.chord)
+
+
+@dataclass(frozen=True, slots=True)
+class ChartBar:
+    """A bar of a chart, `%` already resolved into the chords it repeats."""
+
+    chords: tuple[ChartChord, ...]
+    meter: Meter
+    key: Key
+    place: Place = field(default=Place(""), compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A named part of a song."""
+
+    name: str
+    bars: tuple[ChartBar, ...]
+    place: Place = field(default=Place(""), compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedBar:
+    """A bar of a song as it comes in the performance.
+
+    Attributes:
+        number: Counted through the form as played; a pickup is bar 0.
+        section: Name of its section.
+        time: Which time round its section this is, from 1.
+        within: Its number within the section, from 1 (a pickup is 0).
+        bar: What the chart says.
+    """
+
+    number: int
+    section: str
+    time: int
+    within: int
+    bar: ChartBar
+
+
+@dataclass(frozen=True, slots=True)
+class Song:
+    """A song of the repertoire, as a chart.
+
+    Attributes:
+        played: Every bar in the order in which the form plays them.
+    """
+
+    slug: str
+    title: str
+    key: Key
+    meter: Meter
+    place: Place
+    sections: tuple[Section, ...]
+    form: tuple[str, ...]
+    played: tuple[PlayedBar, ...]
+    aliases: tuple[str, ...] = ()
+    tempo: int | None = None
+    feel: Feel = Feel()
+    genres: tuple[str, ...] = ()
+    draft: bool = False
+    prose: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Concept:
+    """A term of the trade.
+
+    Attributes:
+        defined: False where a device names it and nobody wrote it.
+    """
+
+    slug: str
+    title: str
+    place: Place
+    aliases: tuple[str, ...] = ()
+    broader: Ref | None = None
+    defined: bool = True
+    draft: bool = False
+    prose: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CollectionItem:
+    """One line of a collection: a device in certain keys, or a song.
+
+    Attributes:
+        device: The device, or None.
+        song: The song, or None.
+        keys: Tonics asked for, as slots; empty for the home key.
+        note: What the teacher says about it, or None.
+    """
+
+    device: Ref | None
+    song: Ref | None
+    keys: tuple[str, ...]
+    note: str | None
+    place: Place
+
+
+class Purpose(StrEnum):
+    """What a collection is for."""
+
+    LESSON = "lesson"
+    SET = "set"
+
+
+@dataclass(frozen=True, slots=True)
+class Collection:
+    """An ordered list for a lesson or a set."""
+
+    slug: str
+    title: str
+    purpose: Purpose
+    items: tuple[CollectionItem, ...]
+    place: Place
+    aliases: tuple[str, ...] = ()
+    draft: bool = False
+    prose: str = ""
+
+
+Entry = Device | Song | Concept | Collection
+
+
+def kind_of(entry: Entry) -> Kind:
+    """Gives the kind of an entry."""
+    match entry:
+        case Device():
+            return Kind.DEVICE
+        case Song():
+            return Kind.SONG
+        case Concept():
+            return Kind.CONCEPT
+        case Collection():
+            return Kind.COLLECTION
+
+
+@dataclass(frozen=True)
+class Glossary:
+    """All entries, each kind sorted by slug, with every reference resolved that can be."""
+
+    devices: tuple[Device, ...] = ()
+    songs: tuple[Song, ...] = ()
+    concepts: tuple[Concept, ...] = ()
+    collections: tuple[Collection, ...] = ()
+
+    def entries(self) -> Iterator[Entry]:
+        """Walks through all entries, kind by kind."""
+        yield from self.devices
+        yield from self.songs
+        yield from self.concepts
+        yield from self.collections
+
+    @cached_property
+    def device(self) -> Mapping[str, Device]:
+        """The devices by slug."""
+        return {entry.slug: entry for entry in self.devices}
+
+    @cached_property
+    def song(self) -> Mapping[str, Song]:
+        """The songs by slug."""
+        return {entry.slug: entry for entry in self.songs}
+
+    @cached_property
+    def concept(self) -> Mapping[str, Concept]:
+        """The concepts by slug."""
+        return {entry.slug: entry for entry in self.concepts}
+
+    @cached_property
+    def collection(self) -> Mapping[str, Collection]:
+        """The collections by slug."""
+        return {entry.slug: entry for entry in self.collections}

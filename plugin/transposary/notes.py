@@ -1,0 +1,66 @@
+"""Views of a passage that the rooms share: its notes in order, and its attacks.
+
+The order of `notes` is fixed, because engravings, exports and the player all number the
+notes of a device by it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from transposary.passage import Event, Head, Note, Passage, TieState, Voice
+from transposary.pitch import Pitch
+
+
+def notes(passage: Passage) -> tuple[Note, ...]:
+    """Lists all written notes, voice by voice, event by event, graces first, lowest first."""
+    found: list[Note] = []
+    for voice in passage.voices:
+        for head, event, tie, grace in _heads(voice):
+            duration = Fraction(0) if grace else event.duration
+            bar = passage.bar_at(event.onset).number
+            found.append(Note(len(found), voice.name, bar, event.onset, duration, head, tie, grace))
+    return tuple(found)
+
+
+def attacks(passage: Passage) -> tuple[Note, ...]:
+    """Lists the notes that are struck, a tied note once with its whole length.
+
+    The index stays that of the written note at the attack.
+    """
+    struck: list[Note] = []
+    for note in notes(passage):
+        if note.tie in (TieState.CONTINUE, TieState.STOP):
+            start = _tie_origin(struck, note)
+            struck[start] = replace(struck[start], duration=note.end - struck[start].onset)
+        else:
+            struck.append(note)
+    return tuple(struck)
+
+
+def _tie_origin(struck: list[Note], note: Note) -> int:
+    for index in range(len(struck) - 1, -1, -1):
+        one = struck[index]
+        if one.voice == note.voice and one.pitch == note.pitch and one.end == note.onset and not one.grace:
+            return index
+    raise ValueError(f"the tie into {note.pitch} at {note.onset} comes from nowhere")
+
+
+def _heads(voice: Voice) -> Iterator[tuple[Head, Event, TieState, bool]]:
+    held: frozenset[Pitch] = frozenset()
+    for event in voice.events:
+        for grace in event.graces:
+            for head in grace.heads:
+                yield head, event, TieState.NONE, True
+        now = {head.pitch for head in event.heads if head.tied}
+        for head in event.heads:
+            yield head, event, _tie_state(into=head.pitch in held, onward=head.tied), False
+        held = frozenset(now)
+
+
+def _tie_state(*, into: bool, onward: bool) -> TieState:
+    if into:
+        return TieState.CONTINUE if onward else TieState.STOP
+    return TieState.START if onward else TieState.NONE

@@ -1,0 +1,23 @@
+"""What mkdocs.yml may set for a glossary, as a plain value."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Options of a glossary.
+
+    Attributes:
+        hand_span: Widest stretch of one hand in semitones (a ninth is 14).
+        tonics: Spelling to use for a slot and mode instead of the rule's, such as
+            `{"Gb major": "F#"}`.
+        workers: Worker processes that engrave; 0 for as many as there are cores, 1 for none
+            besides the build itself.
+    """
+
+    hand_span: int = 14
+    tonics: Mapping[str, str] = field(default_factory=dict)
+    workers: int = 0
