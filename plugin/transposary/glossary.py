@@ -11,12 +11,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
-from fractions import Fraction
 from functools import cached_property
 
-from transposary.passage import Chord, Key, Meter, Passage
+from transposary.passage import STRAIGHT, Feel, Key, Passage
 from transposary.pitch import Pitch
 from transposary.problems import Place, SourceText
+from transposary.song import Song
 
 
 class Kind(StrEnum):
@@ -52,25 +52,6 @@ class Frame(StrEnum):
     KEY = "key"
     MOTION = "motion"
     CHORD = "chord"
-
-
-class FeelKind(StrEnum):
-    """How the off-beats are played."""
-
-    STRAIGHT = "straight"
-    SWING = "swing"
-    SHUFFLE = "shuffle"
-
-
-@dataclass(frozen=True, slots=True)
-class Feel:
-    """How off-beats are played, and which unit is swung (8 for eighths, 16 for sixteenths)."""
-
-    kind: FeelKind = FeelKind.STRAIGHT
-    unit: int = 8
-
-    def __str__(self) -> str:
-        return self.kind.value if self.unit == 8 else f"{self.kind.value} {self.unit}"
 
 
 def matching_name(text: str) -> str:
@@ -213,7 +194,7 @@ class Device:
     level: int | None = None
     line: str | None = None
     compass: tuple[Pitch, Pitch] | None = None
-    feel: Feel = Feel()
+    feel: Feel = STRAIGHT
     tempo: int | None = None
     frame: Frame = Frame.KEY
     over: tuple[SourceText, ...] = ()
@@ -224,88 +205,6 @@ class Device:
     variant_of: Ref | None = None
     see_also: tuple[Ref, ...] = ()
     accept: tuple[str, ...] = ()
-    draft: bool = False
-    prose: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class ChartChord:
-    """A chord of a chart.
-
-    Attributes:
-        beat: Beat on which it begins, from 1.
-        length: In quarter notes.
-        chord: The chord, or None for `N.C.`.
-        place: Where it stands.
-    """
-
-    beat: Fraction
-    length: Fraction
-    chord: Chord | None
-    place: Place = field(default=Place(""), compare=False)
-
-    def __str__(self) -> str:
-        return "N.C." if self.chord is None else str(self.chord)
-
-
-@dataclass(frozen=True, slots=True)
-class ChartBar:
-    """A bar of a chart, `%` already resolved into the chords it repeats."""
-
-    chords: tuple[ChartChord, ...]
-    meter: Meter
-    key: Key
-    place: Place = field(default=Place(""), compare=False)
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A named part of a song."""
-
-    name: str
-    bars: tuple[ChartBar, ...]
-    place: Place = field(default=Place(""), compare=False)
-
-
-@dataclass(frozen=True, slots=True)
-class PlayedBar:
-    """A bar of a song as it comes in the performance.
-
-    Attributes:
-        number: Counted through the form as played; a pickup is bar 0.
-        section: Name of its section.
-        time: Which time round its section this is, from 1.
-        within: Its number within the section, from 1 (a pickup is 0).
-        bar: What the chart says.
-    """
-
-    number: int
-    section: str
-    time: int
-    within: int
-    bar: ChartBar
-
-
-@dataclass(frozen=True, slots=True)
-class Song:
-    """A song of the repertoire, as a chart.
-
-    Attributes:
-        played: Every bar in the order in which the form plays them.
-    """
-
-    slug: str
-    title: str
-    key: Key
-    meter: Meter
-    place: Place
-    sections: tuple[Section, ...]
-    form: tuple[str, ...]
-    played: tuple[PlayedBar, ...]
-    aliases: tuple[str, ...] = ()
-    tempo: int | None = None
-    feel: Feel = Feel()
-    genres: tuple[str, ...] = ()
     draft: bool = False
     prose: str = ""
 

@@ -7,11 +7,61 @@ notes of a device by it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from enum import StrEnum
 from fractions import Fraction
 
-from transposary.passage import Event, Head, Note, Passage, TieState, Voice
+from transposary.passage import Event, Hand, Head, Passage, Voice
 from transposary.pitch import Pitch
+
+
+class TieState(StrEnum):
+    """How a note takes part in ties."""
+
+    NONE = ""
+    START = "start"
+    CONTINUE = "continue"
+    STOP = "stop"
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A written note with everything that its voice and bar say about it.
+
+    Attributes:
+        index: Its place among the notes of the passage; engravings and exports use it.
+        voice: Name of its voice.
+        bar: Number of its bar.
+        onset: In quarter notes; a grace note has the onset of the event that it leads to.
+        duration: In quarter notes, 0 for a grace note.
+        head: Pitch, fingering and the rest.
+        tie: How it takes part in ties.
+        grace: Whether it is a grace note.
+    """
+
+    index: int
+    voice: str
+    bar: int
+    onset: Fraction
+    duration: Fraction
+    head: Head
+    tie: TieState = TieState.NONE
+    grace: bool = False
+
+    @property
+    def pitch(self) -> Pitch:
+        """Its concert pitch."""
+        return self.head.pitch
+
+    @property
+    def hand(self) -> Hand:
+        """The hand that plays it."""
+        return Hand(self.voice[:2])
+
+    @property
+    def end(self) -> Fraction:
+        """When it stops sounding, ties not counted."""
+        return self.onset + self.duration
 
 
 def notes(passage: Passage) -> tuple[Note, ...]:

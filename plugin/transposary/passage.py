@@ -94,6 +94,28 @@ class Meter:
         return f"{self.count}/{self.unit}"
 
 
+class FeelKind(StrEnum):
+    """How the off-beats are played."""
+
+    STRAIGHT = "straight"
+    SWING = "swing"
+    SHUFFLE = "shuffle"
+
+
+@dataclass(frozen=True, slots=True)
+class Feel:
+    """How off-beats are played, and which unit is swung (8 for eighths, 16 for sixteenths)."""
+
+    kind: FeelKind = FeelKind.STRAIGHT
+    unit: int = 8
+
+    def __str__(self) -> str:
+        return self.kind.value if self.unit == 8 else f"{self.kind.value} {self.unit}"
+
+
+STRAIGHT = Feel()
+
+
 @dataclass(frozen=True, slots=True)
 class Chord:
     """A chord symbol read into its tones.
@@ -297,55 +319,6 @@ class Bar:
         """
         missing = self.meter.length - self.duration if self.number == 0 else Fraction(0)
         return (onset - self.onset + missing) / self.meter.beat + 1
-
-
-class TieState(StrEnum):
-    """How a note takes part in ties."""
-
-    NONE = ""
-    START = "start"
-    CONTINUE = "continue"
-    STOP = "stop"
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """A written note with everything that its voice and bar say about it.
-
-    Attributes:
-        index: Its place among the notes of the passage; engravings and exports use it.
-        voice: Name of its voice.
-        bar: Number of its bar.
-        onset: In quarter notes; a grace note has the onset of the event that it leads to.
-        duration: In quarter notes, 0 for a grace note.
-        head: Pitch, fingering and the rest.
-        tie: How it takes part in ties.
-        grace: Whether it is a grace note.
-    """
-
-    index: int
-    voice: str
-    bar: int
-    onset: Fraction
-    duration: Fraction
-    head: Head
-    tie: TieState = TieState.NONE
-    grace: bool = False
-
-    @property
-    def pitch(self) -> Pitch:
-        """Its concert pitch."""
-        return self.head.pitch
-
-    @property
-    def hand(self) -> Hand:
-        """The hand that plays it."""
-        return Hand(self.voice[:2])
-
-    @property
-    def end(self) -> Fraction:
-        """When it stops sounding, ties not counted."""
-        return self.onset + self.duration
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,90 @@
+"""Rules of the house: who imports whom, how long a module may be, what lies at the top."""
+
+import ast
+import subprocess
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+PACKAGE = ROOT / "plugin" / "transposary"
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+# Lower layers never import higher ones; rooms of one layer do not import each other.
+LAYERS = (
+    ("problems",),
+    ("pitch",),
+    ("passage",),
+    ("notes", "song", "settings"),
+    ("glossary",),
+    ("theory",),
+    ("reading", "repertoire", "engraving", "practice"),
+    ("check",),
+    ("site",),
+    ("build",),
+    ("cli", "plugin"),
+)
+LEVEL = {room: level for level, rooms in enumerate(LAYERS) for room in rooms}
+
+# Which library may be imported where; these libraries are closed to every other room.
+DOORS = {
+    "mkdocs": ("plugin.py",),
+    "verovio": ("engraving/",),
+    "music21": ("reading/score.py", "reading/score/"),
+    "pydantic": ("reading/schema",),
+    "mido": ("engraving/midi.py", "reading/capture"),
+}
+
+
+def _imports(path: Path) -> set[str]:
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found.update(alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.module is not None, f"{path} imports relatively"
+            found.add(node.module)
+            if node.module == "transposary":
+                found.update(f"transposary.{alias.name}" for alias in node.names)
+    return found
+
+
+def _room(path: Path) -> str:
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_imports_point_down_the_layers(path: Path) -> None:
+    """A module imports only its own room and lower layers."""
+    room = _room(path)
+    if room == "__init__":
+        return
+    for name in _imports(path):
+        parts = name.split(".")
+        if parts[0] == "transposary" and len(parts) > 1 and not parts[1].startswith("__"):
+            other = parts[1]
+            assert other == room or LEVEL[other] < LEVEL[room], f"{room} imports {name}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_libraries_come_in_by_their_door(path: Path) -> None:
+    """MkDocs, verovio, music21, pydantic and mido are each known to one room only."""
+    here = path.relative_to(PACKAGE).as_posix()
+    for name in _imports(path):
+        doors = DOORS.get(name.split(".")[0])
+        assert doors is None or here.startswith(doors), f"{here} imports {name}"
+
+
+def test_modules_stay_small() -> None:
+    """No module of the package is longer than 400 lines."""
+    lengths = {path.relative_to(PACKAGE).as_posix(): path.read_text(encoding="utf-8") for path in MODULES}
+    assert [name for name, text in lengths.items() if len(text.splitlines()) > 400] == []
+
+
+def test_top_level_holds_only_what_was_agreed() -> None:
+    """Whoever opens the repository sees the agreed files and folders, and dot-files."""
+    agreed = {"DEVELOPERS.md", "LICENSE", "README.md", "entries", "mkdocs.yml", "plugin"}
+    agreed |= {"pyproject.toml", "site_demo", "tests"}
+    listed = subprocess.run(("git", "ls-files"), cwd=ROOT, capture_output=True, text=True, check=True)
+    tops = {line.split("/")[0] for line in listed.stdout.splitlines()}
+    assert {top for top in tops if not top.startswith(".")} - agreed == set()
