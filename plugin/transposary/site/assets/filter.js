@@ -1,0 +1,69 @@
+/* The filter above an index of devices.
+ *
+ * Why a script: the list is complete without it. With it the list narrows to what the reader
+ * asks for, and the address says what was asked, so that a teacher can send it to a student.
+ *
+ * What it wants of the page:
+ *   <form class="tp-filter" hidden>
+ *     <label>Role <select name="role"><option value="">any</option><option value="bass">…</select></label> …
+ *     <button type="reset">…</button>  <output></output>
+ *   </form>
+ *   <ul class="tp-index"> <li data-role="bass fill" data-genre="soul" data-level="2" data-hand="LH"> … </ul>
+ * A select narrows by the data attribute of its own name; an attribute lists several values
+ * with spaces between them.
+ */
+(function () {
+  "use strict";
+
+  function enhance(form) {
+    const selects = [...form.querySelectorAll("select[name]")];
+    const items = [...document.querySelectorAll(".tp-index > li")];
+    const output = form.querySelector("output");
+
+    function fits(item) {
+      return selects.every(({ name, value }) => {
+        return value === "" || (item.dataset[name] || "").split(" ").includes(value);
+      });
+    }
+
+    function apply() {
+      for (const item of items) item.hidden = !fits(item);
+      const shown = items.filter((item) => !item.hidden).length;
+      output.value = shown === items.length ? `${shown} devices` : `${shown} of ${items.length} devices`;
+    }
+
+    function fromAddress() {
+      const asked = new URLSearchParams(location.search);
+      for (const select of selects) {
+        const value = asked.get(select.name) || "";
+        select.value = value;
+        // An address may be old or mistyped: an unknown value filters nothing.
+        if (select.value !== value) select.value = "";
+      }
+      apply();
+    }
+
+    function toAddress() {
+      const chosen = new URLSearchParams();
+      for (const { name, value } of selects) if (value) chosen.set(name, value);
+      const query = chosen.toString();
+      history.replaceState(null, "", (query ? `?${query}` : location.pathname) + location.hash);
+    }
+
+    form.addEventListener("submit", (event) => event.preventDefault());
+    form.addEventListener("change", () => {
+      apply();
+      toAddress();
+    });
+    form.addEventListener("reset", () => {
+      for (const select of selects) select.value = "";
+      apply();
+      toAddress();
+    });
+    window.addEventListener("popstate", fromAddress);
+    form.hidden = false;
+    fromAddress();
+  }
+
+  document.querySelectorAll("form.tp-filter").forEach(enhance);
+})();

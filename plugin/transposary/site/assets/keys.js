@@ -1,0 +1,117 @@
+/* The key picker of a device page.
+ *
+ * Why a script: all twelve engravings stand in the page, so that it reads, prints and saves
+ * without one. With it one key shows at a time, and the reader's key goes along from page to
+ * page. Nothing here draws music or knows theory.
+ *
+ * What it wants of the page (all of it also serves readers without scripts):
+ *   <section data-device="SLUG" data-home="G">
+ *     <nav class="tp-picker" aria-label="Keys"> <a href="#Eb">E♭</a> … twelve </nav>
+ *     <figure id="Eb" data-slot="Eb" data-tonic="E♭"> … </figure> … twelve
+ *   </section>
+ * A section without a picker (a hand-out, a list) is left as it is.
+ */
+(function () {
+  "use strict";
+
+  const STORE = "transposary.key";
+  const MOVES = { ArrowLeft: -1, ArrowUp: -1, ArrowRight: 1, ArrowDown: 1 };
+
+  // Storage may be missing or throw (private windows, some browsers on file://): then the
+  // page still works and merely forgets.
+  function remembered() {
+    try {
+      return localStorage.getItem(STORE);
+    } catch {
+      return null;
+    }
+  }
+
+  function remember(slot) {
+    try {
+      localStorage.setItem(STORE, slot);
+    } catch {
+      /* forgotten, as said above */
+    }
+  }
+
+  function enhance(section, picker) {
+    const links = [...picker.querySelectorAll("a[href^='#']")];
+    const figures = new Map();
+    for (const figure of section.querySelectorAll("figure[data-slot]")) {
+      figures.set(figure.dataset.slot, figure);
+    }
+    const slotOf = (link) => link.hash.slice(1);
+    const inAddress = () => {
+      const slot = location.hash.slice(1);
+      return figures.has(slot) ? slot : null;
+    };
+
+    // One tab of a tablist: exactly one key of twelve is shown, Tab passes the row in one step
+    // and the arrows walk within it.
+    picker.setAttribute("role", "tablist");
+    for (const link of links) {
+      const figure = figures.get(slotOf(link));
+      link.id = `key-${slotOf(link)}`;
+      link.setAttribute("role", "tab");
+      link.setAttribute("aria-controls", figure.id);
+      figure.setAttribute("role", "tabpanel");
+      figure.setAttribute("aria-labelledby", link.id);
+    }
+
+    function show(slot) {
+      for (const [name, figure] of figures) figure.hidden = name !== slot;
+      for (const link of links) {
+        const chosen = slotOf(link) === slot;
+        link.setAttribute("aria-selected", String(chosen));
+        link.tabIndex = chosen ? 0 : -1;
+      }
+    }
+
+    function choose(slot, record) {
+      history[record](null, "", `#${slot}`);
+      remember(slot);
+      show(slot);
+    }
+
+    function fromAddress() {
+      const asked = inAddress();
+      if (asked) remember(asked);
+      const kept = remembered();
+      show(asked || (figures.has(kept) ? kept : section.dataset.home));
+    }
+
+    picker.addEventListener("click", (event) => {
+      const link = event.target.closest("a");
+      if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+      event.preventDefault();
+      choose(slotOf(link), "pushState");
+    });
+
+    picker.addEventListener("keydown", (event) => {
+      const at = links.indexOf(document.activeElement);
+      if (at < 0 || event.altKey || event.ctrlKey || event.metaKey) return;
+      let next = null;
+      if (event.key in MOVES) next = links.at((at + MOVES[event.key]) % links.length);
+      if (event.key === "Home") next = links[0];
+      if (event.key === "End") next = links.at(-1);
+      if (!next) return;
+      event.preventDefault();
+      next.focus();
+      // Walking along the row is one visit: the back button should leave it, not retrace it.
+      choose(slotOf(next), "replaceState");
+    });
+
+    // Both, since the back button fires popstate and an edited address hashchange.
+    window.addEventListener("popstate", fromAddress);
+    window.addEventListener("hashchange", fromAddress);
+    fromAddress();
+    // The browser jumped to the figure while all twelve were still in its way.
+    if (inAddress()) picker.scrollIntoView({ block: "start" });
+  }
+
+  for (const section of document.querySelectorAll("[data-device]")) {
+    const picker = section.querySelector(".tp-picker");
+    if (picker) enhance(section, picker);
+  }
+})();
