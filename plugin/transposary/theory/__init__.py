@@ -1,0 +1,1 @@
+"""Pure functions over a passage: chords, keys, transposition, degrees, harmony, playability."""

@@ -1,0 +1,348 @@
+"""How the author's words count the notes: the grammar that most claims share.
+
+    1 b3 5          notes one after the other; `♭3` says the same as `b3`
+    (1 3 5)         notes sounded together, lowest first
+    {b3} 3          a grace note before a note; `{2 b3} 3` two of them; may be left out
+    1 2 3 | 4       bars: where one is marked, all must agree with the barlines
+
+A barline before the first bar and one behind the last are as good as none. A bar in which nothing
+is counted stands empty between its barlines: `1 | | 1`.
+
+What the notes say is a `Truth`: the moments in order, each with its facts. A fact has the text
+that we write for it and the keys of all that counts as true; an author's word counts by its key.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise, zip_longest
+
+from transposary.problems import Fault
+
+_ITEM = re.compile(
+    r"(?P<bar>\|)|\{(?P<grace>[^{}|]*)\}|\((?P<chord>[^(){}|]*)\)|(?P<word>[^\s|(){}]+)|(?P<stray>[(){}])"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One thing that the notes say.
+
+    Attributes:
+        text: How we write it.
+        keys: Keys of all the words that are true of it.
+        note: What it is about, for messages: `E4`.
+    """
+
+    text: str
+    keys: frozenset[str]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What the notes say at one moment.
+
+    Attributes:
+        bar: Number of the bar.
+        where: The moment in words: `bar 1, beat 3`.
+        facts: One for each note, lowest first.
+        grace: Whether it is a grace note.
+    """
+
+    bar: int
+    where: str
+    facts: tuple[Fact, ...]
+    grace: bool = False
+
+    @property
+    def text(self) -> str:
+        """How we write it, in parentheses where notes sound together."""
+        return _in_parentheses([fact.text for fact in self.facts])
+
+    @property
+    def notes(self) -> str:
+        """The notes, for messages."""
+        return " ".join(fact.note for fact in self.facts)
+
+
+Truth = tuple[Moment, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word of the author.
+
+    Attributes:
+        text: As written, with `b` and `#` for ♭ and ♯.
+        offset: Where it stands in the text.
+        key: What it says, comparable with the keys of a fact.
+    """
+
+    text: str
+    offset: int
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """What the author says of one moment.
+
+    Attributes:
+        words: One, or those within parentheses.
+        offset: Where it begins in the text.
+        bar: Barlines before it in the text.
+        grace: Whether it stands in braces.
+    """
+
+    words: tuple[Word, ...]
+    offset: int
+    bar: int
+    grace: bool
+
+    @property
+    def text(self) -> str:
+        """As written."""
+        return _in_parentheses([word.text for word in self.words])
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The keys of its words."""
+        return tuple(word.key for word in self.words)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A claim's text, read into groups.
+
+    Attributes:
+        groups: In order.
+        bars: Barlines in the whole text.
+        length: Length of the text.
+    """
+
+    groups: tuple[Group, ...]
+    bars: int
+    length: int
+
+    @property
+    def words(self) -> int:
+        """Number of words, grace notes left out."""
+        return sum(len(group.words) for group in self.groups if not group.grace)
+
+
+@dataclass(frozen=True, slots=True)
+class Parting:
+    """The first place at which words and notes differ.
+
+    Attributes:
+        offset: Where in the text.
+        text: What was written and what the notes say.
+    """
+
+    offset: int
+    text: str
+
+
+def read_line(text: str, key_of: Callable[[str], str | Fault]) -> Line | Fault:
+    """Reads a claim's text whose words stand for themselves.
+
+    Args:
+        text: The author's words.
+        key_of: Gives the key of a word, or what is wrong with it (its offset counted within
+            the word).
+    """
+    line = read_groups(text)
+    if isinstance(line, Fault):
+        return line
+    groups = []
+    for group in line.groups:
+        words = []
+        for word in group.words:
+            key = key_of(word.text)
+            if isinstance(key, Fault):
+                return replace(key, offset=word.offset + key.offset)
+            words.append(replace(word, key=key))
+        groups.append(replace(group, words=tuple(words)))
+    return replace(line, groups=tuple(groups))
+
+
+def read_groups(text: str) -> Line | Fault:
+    """Reads bars, parentheses and braces of a claim's text; the words have no key yet."""
+    groups: list[Group] = []
+    bars = 0
+    for match in _ITEM.finditer(text):
+        if match["bar"]:
+            bars += 1
+            continue
+        found = _grace_groups(match, bars) if match["grace"] is not None else (_group(match, 0, bars),)
+        for group in found:
+            if isinstance(group, Fault):
+                return group
+            groups.append(group)
+    if not groups:
+        return Fault(0, "the claim says nothing", "write what the notes do, or leave the line out")
+    return Line(tuple(groups), bars, len(text))
+
+
+def _grace_groups(match: re.Match[str], bars: int) -> tuple[Group | Fault, ...]:
+    shift = match.start("grace")
+    found = [_group(inner, shift, bars, grace=True) for inner in _ITEM.finditer(match["grace"])]
+    return tuple(found) or (Fault(match.start(), "the braces are empty", "a grace note is written {b3}"),)
+
+
+def _group(match: re.Match[str], shift: int, bars: int, *, grace: bool = False) -> Group | Fault:
+    offset = shift + match.start()
+    if match["stray"]:
+        kind = "closes nothing" if match["stray"] in ")}" else "is never closed in its bar"
+        return Fault(
+            offset, f"{match['stray']!r} {kind}", "write (1 3 5) for notes together, {b3} for a grace note"
+        )
+    inside, start = (
+        (match["chord"], match.start("chord"))
+        if match["chord"] is not None
+        else (match["word"], match.start())
+    )
+    words = tuple(
+        Word(word[0].replace("♭", "b").replace("♯", "#"), shift + start + word.start())
+        for word in re.finditer(r"\S+", inside)
+    )
+    if not words:
+        return Fault(offset, "the parentheses are empty", "notes together are written (1 3 5)")
+    return Group(words, offset, bars, grace)
+
+
+def render(truth: Truth, *, bars: bool = True, graces: bool = True) -> str:
+    """Writes what the notes say in the grammar of the claims.
+
+    Args:
+        truth: The moments.
+        bars: Whether to mark the bars.
+        graces: Whether to write the grace notes.
+    """
+    moments = [moment for moment in truth if graces or not moment.grace]
+    return _join([moment.text for moment in moments], moments, bars=bars)
+
+
+def first_parting(line: Line, truth: Truth, noun: str, source: str) -> Parting | None:
+    """Finds where the author's words and the notes part, or None where they agree.
+
+    Args:
+        line: The words, with keys.
+        truth: What the notes say.
+        noun: What is counted, plural: `degrees`.
+        source: What says otherwise: `the notes`.
+    """
+    moments = _without_left_out(line, truth)
+    counts = _counts(line, truth, noun)
+    before: tuple[Group, Moment] | None = None
+    for group, moment in zip_longest(line.groups, moments):
+        if group is None:
+            text = f"{moment.text} ({moment.notes}) in {moment.where} is missing"
+            return Parting(line.length, f"{text}; {counts}")
+        if moment is None:
+            return Parting(group.offset, f"{group.text} comes after the last one; {counts}")
+        found = _difference(group, moment, source)
+        if found is not None:
+            tail = f"; {counts}" if counts else ""
+            return Parting(found.offset, found.text + tail)
+        if line.bars and before is not None:
+            wrong = _barlines(group.bar - before[0].bar, moment.bar - before[1].bar, group, moment)
+            if wrong is not None:
+                return wrong
+        before = group, moment
+    return None
+
+
+def corrected(line: Line, truth: Truth, *, keep: bool = True) -> str:
+    """Writes the author's line as the notes have it.
+
+    Bars and grace notes are written where the author writes them.
+
+    Args:
+        line: The author's words.
+        truth: What the notes say.
+        keep: Whether the author's own words stay where they are true.
+    """
+    moments = _without_left_out(line, truth)
+    if keep and len(moments) == len(line.groups):
+        texts = [
+            group.text if _difference(group, moment, "") is None else moment.text
+            for group, moment in zip(line.groups, moments, strict=True)
+        ]
+    else:
+        texts = [moment.text for moment in moments]
+    return _join(texts, moments, bars=line.bars > 0)
+
+
+def _in_parentheses(texts: list[str]) -> str:
+    return texts[0] if len(texts) == 1 else f"({' '.join(texts)})"
+
+
+def _without_left_out(line: Line, truth: Truth) -> Truth:
+    """Drops the grace notes that the author leaves out."""
+    kept: list[Moment] = []
+    for moment in truth:
+        at = len(kept)
+        if not moment.grace or (at < len(line.groups) and line.groups[at].grace):
+            kept.append(moment)
+    return tuple(kept)
+
+
+def _counts(line: Line, truth: Truth, noun: str) -> str:
+    there = sum(len(moment.facts) for moment in truth if not moment.grace)
+    if line.words == there:
+        return ""
+    return f"{line.words} {noun} are written, {there} are there"
+
+
+def _difference(group: Group, moment: Moment, source: str) -> Parting | None:
+    if group.grace != moment.grace:
+        text = f"{{{group.text}}} is written as a grace note" if group.grace else f"{group.text} is written"
+        there = f"the grace note {{{moment.text}}}" if moment.grace else moment.text
+        return Parting(group.offset, f"{text}, {source} have {there} ({moment.notes}) in {moment.where}")
+    if len(group.words) == len(moment.facts):
+        for word, fact in zip(group.words, moment.facts, strict=True):
+            if word.key not in fact.keys:
+                there = f"{source} have {fact.text} ({fact.note}) in {moment.where}"
+                return Parting(word.offset, f"{word.text} is written, {there}{_misordered(group, moment)}")
+        return None
+    there = f"{source} have {moment.text} ({moment.notes}) in {moment.where}"
+    return Parting(group.offset, f"{group.text} is written, {there}")
+
+
+def _misordered(group: Group, moment: Moment) -> str:
+    every_word_is_there = all(any(key in fact.keys for fact in moment.facts) for key in group.keys)
+    every_fact_is_said = all(any(key in fact.keys for key in group.keys) for fact in moment.facts)
+    if len(group.words) > 1 and every_word_is_there and every_fact_is_said:
+        return "; notes together are written lowest first"
+    return ""
+
+
+def _barlines(written: int, there: int, group: Group, moment: Moment) -> Parting | None:
+    if written == there:
+        return None
+    fault = "a barline is missing" if written < there else "a barline stands"
+    return Parting(
+        group.offset, f"{fault} before {group.text} ({moment.notes}), which comes in {moment.where}"
+    )
+
+
+def _join(texts: list[str], moments: list[Moment] | Truth, *, bars: bool) -> str:
+    return " ".join(_with_marks(texts, moments, bars=bars))
+
+
+def _with_marks(texts: list[str], moments: list[Moment] | Truth, *, bars: bool) -> Iterator[str]:
+    neighbours = [None, *moments, None]
+    for text, (before, moment), (_, after) in zip(
+        texts, pairwise(neighbours[:-1]), pairwise(neighbours[1:]), strict=True
+    ):
+        if moment is None:
+            continue
+        if bars and before is not None:
+            yield from "|" * (moment.bar - before.bar)
+        opening = "{" if moment.grace and not (before and before.grace and before.bar == moment.bar) else ""
+        closing = "}" if moment.grace and not (after and after.grace and after.bar == moment.bar) else ""
+        yield f"{opening}{text}{closing}"

@@ -1,0 +1,114 @@
+"""What is struck, what sounds then, and to which chord a note belongs.
+
+A *strike* is a moment at which something is struck; a *chord struck* is everything that sounds
+then, notes held from earlier included. Ties are merged: a tied note is struck once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from transposary.notes import Note, attacks, notes
+from transposary.passage import Passage, Symbol
+
+_EIGHTH = Fraction(1, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Strike:
+    """A moment at which something is struck.
+
+    Attributes:
+        onset: In quarter notes from the first downbeat.
+        bar: Number of its bar.
+        struck: The notes struck, lowest first; a pitch that two voices strike stands once.
+        held: The notes that still sound from earlier, lowest first.
+        graces: Grace notes that lead to it, each a single note or several struck together.
+    """
+
+    onset: Fraction
+    bar: int
+    struck: tuple[Note, ...]
+    held: tuple[Note, ...] = ()
+    graces: tuple[tuple[Note, ...], ...] = ()
+
+    @property
+    def sounding(self) -> tuple[Note, ...]:
+        """The chord struck: all notes that sound, lowest first, each pitch once."""
+        return _lowest_first(self.struck + self.held)
+
+
+def line_voices(passage: Passage, scope: str | None) -> tuple[str, ...]:
+    """Gives the voices that a claim about lines judges: the one named, or all."""
+    return tuple(voice.name for voice in passage.voices if scope in (None, voice.name))
+
+
+def hand_voices(passage: Passage, scope: str | None) -> tuple[str, ...]:
+    """Gives the voices that a claim about sounds judges.
+
+    `RH` and `LH` name the hand with both its voices, `RH2` and `LH2` the second voice alone,
+    None everything together.
+    """
+    return tuple(voice.name for voice in passage.voices if scope in (None, voice.name, voice.hand.value))
+
+
+def strikes(passage: Passage, voices: Collection[str]) -> tuple[Strike, ...]:
+    """Lists the moments at which these voices strike something, in order."""
+    own = [note for note in attacks(passage) if note.voice in voices and not note.grace]
+    graces = list(_graces(passage, voices))
+    found = []
+    for onset in sorted({note.onset for note in own}):
+        struck = _lowest_first([note for note in own if note.onset == onset])
+        held = _lowest_first([note for note in own if note.onset < onset < note.end])
+        leading = tuple(group for group in graces if group[0].onset == onset)
+        found.append(Strike(onset, struck[0].bar, struck, held, leading))
+    return tuple(found)
+
+
+def chords_of(passage: Passage, note: Note) -> tuple[Symbol, ...]:
+    """Gives the chord symbols that a note may be counted from, the one it belongs to first.
+
+    Usually there is one: the symbol that holds when the note is struck; a note before the first
+    symbol belongs to that one. A note struck at most an eighth before a new symbol and held into
+    it anticipates: it belongs to the coming chord, and may be counted from the one that holds.
+
+    Args:
+        passage: The passage.
+        note: A note as `attacks` lists it, so that its end counts its ties.
+    """
+    holding = passage.chord_at(note.onset)
+    if holding is None:
+        return ()
+    for symbol in passage.symbols:
+        if note.onset < symbol.onset <= note.onset + _EIGHTH and note.end > symbol.onset:
+            return (symbol,) if symbol == holding else (symbol, holding)
+    return (holding,)
+
+
+def beat_of(passage: Passage, onset: Fraction) -> Fraction:
+    """Gives the beat of a moment, counted from 1; a pickup is counted from its end.
+
+    Where a repeat sign divides a bar, its second part goes on counting.
+    """
+    bar = passage.bar_at(onset)
+    earlier = [one for one in passage.bars if one.number == bar.number and one.onset < bar.onset]
+    return bar.beat_at(onset) + sum((one.duration for one in earlier), Fraction(0)) / bar.meter.beat
+
+
+def _lowest_first(found: Sequence[Note]) -> tuple[Note, ...]:
+    by_pitch = {note.pitch: note for note in reversed(found)}
+    return tuple(sorted(by_pitch.values(), key=lambda note: (note.pitch.midi, note.pitch.step)))
+
+
+def _graces(passage: Passage, voices: Collection[str]) -> Iterator[tuple[Note, ...]]:
+    numbered = iter(notes(passage))
+    for voice in passage.voices:
+        for event in voice.events:
+            for grace in event.graces:
+                group = tuple(next(numbered) for _ in grace.heads)
+                if voice.name in voices:
+                    yield group
+            for _ in event.heads:
+                next(numbered)
