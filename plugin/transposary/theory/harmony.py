@@ -1,0 +1,29 @@
+"""The harmony of a passage: the numerals of its chord symbols."""
+
+from __future__ import annotations
+
+from transposary.passage import Passage, Symbol
+from transposary.theory.keys import key_at
+from transposary.theory.numerals import Numeral, numeral_of
+
+
+def harmony(passage: Passage) -> tuple[tuple[Symbol, Numeral | None], ...]:
+    """Counts each chord symbol from the key in force at its moment; None for `N.C.`."""
+    return tuple(
+        (symbol, None if symbol.chord is None else numeral_of(symbol.chord, key_at(passage, symbol.onset)))
+        for symbol in passage.symbols
+    )
+
+
+def harmony_text(passage: Passage) -> str:
+    """Writes the harmony as a claim does: `ii7 V7 | Imaj7`, bars parted by `|`."""
+    counted = harmony(passage)
+    bars = []
+    for number in dict.fromkeys(bar.number for bar in passage.bars):
+        words = [_word(numeral) for symbol, numeral in counted if symbol.bar == number]
+        bars.append(" ".join(words))
+    return " ".join(" | ".join(bars).split())
+
+
+def _word(numeral: Numeral | None) -> str:
+    return "N.C." if numeral is None else str(numeral)

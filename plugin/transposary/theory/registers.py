@@ -1,0 +1,62 @@
+"""Registers: the piano's compass, and how low a close interval may lie before it is mud."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from transposary.notes import Note, attacks
+from transposary.passage import Passage
+from transposary.pitch import Pitch
+
+PIANO = (Pitch.parse("A0"), Pitch.parse("C8"))
+
+# Lowest lower note at which an interval (in semitones) still sounds clear. Common practice of
+# arrangers; the values follow one published table, from which others differ by two semitones
+# either way, so that going below is advice and never an error. Wider intervals have no limit.
+LOW_INTERVAL_LIMITS = {
+    semitones: Pitch.parse(text)
+    for semitones, text in (
+        *((1, "E3"), (2, "Eb3"), (3, "C3"), (4, "B2"), (5, "A2"), (6, "B1"), (7, "C#2")),
+        *((8, "F2"), (9, "F2"), (10, "F2"), (11, "F2")),
+    )
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Sonority:
+    """Everything that sounds at a moment at which something is struck.
+
+    Attributes:
+        onset: The moment.
+        notes: The notes, lowest first; `Note.duration` counts ties in.
+    """
+
+    onset: Fraction
+    notes: tuple[Note, ...]
+
+
+def sonorities(passage: Passage) -> tuple[Sonority, ...]:
+    """Lists what sounds at each attack, in order; grace notes are left out."""
+    struck = [note for note in attacks(passage) if not note.grace]
+    found = []
+    for onset in sorted({note.onset for note in struck}):
+        sounding = [note for note in struck if note.onset <= onset < note.end]
+        found.append(Sonority(onset, tuple(sorted(sounding, key=lambda note: (note.pitch.midi, note.index)))))
+    return tuple(found)
+
+
+def close_pairs(passage: Passage) -> frozenset[tuple[int, int]]:
+    """Lists the neighbouring notes that sound together less than an octave apart, as MIDI numbers."""
+    return frozenset(
+        (low.pitch.midi, high.pitch.midi)
+        for sonority in sonorities(passage)
+        for low, high in zip(sonority.notes, sonority.notes[1:], strict=False)
+        if 0 < high.pitch.midi - low.pitch.midi < 12
+    )
+
+
+def too_low(low: int, high: int) -> bool:
+    """Tells whether a pair of MIDI numbers lies below the low-interval limit of its interval."""
+    limit = LOW_INTERVAL_LIMITS.get(high - low)
+    return limit is not None and low < limit.midi
