@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from fractions import Fraction
-
 from transposary.notes import Note, attacks, notes
-from transposary.passage import Chord, Passage, Symbol
+from transposary.passage import Chord, Passage
 from transposary.pitch import Degree, NoteName
+from transposary.theory.counting import Fact, Moment, render
 from transposary.theory.keys import key_at
+from transposary.theory.strikes import chords_of, strikes
 
-_EIGHTH = Fraction(1, 2)
 _COMPOUND = {2: 9, 4: 11, 6: 13}
 
 
@@ -27,39 +25,25 @@ def degrees(passage: Passage) -> tuple[Degree, ...]:
 def chord_degrees(passage: Passage) -> tuple[Degree | None, ...]:
     """Counts every note (in the order of `notes`) from the root of its chord; None without one.
 
-    A note that anticipates a chord (see `chord_of`) is counted from the coming one, and so
+    A note that anticipates a chord (see `chords_of`) is counted from the coming one, and so
     are the grace notes before it.
     """
+    return tuple(
+        None if chord is None else degree_over(chord, note.pitch.name)
+        for note, chord in zip(notes(passage), _chords(passage), strict=True)
+    )
+
+
+def _chords(passage: Passage) -> tuple[Chord | None, ...]:
     struck = {note.index: note for note in attacks(passage)}
-    written = notes(passage)
-    found: list[Degree | None] = []
-    leading = Note(-1, "", 0, Fraction(0), Fraction(0), written[0].head) if written else None
-    for note in reversed(written):
-        attack = struck.get(note.index, note)
-        if note.grace and leading is not None:
-            attack = leading
-        else:
-            leading = attack
-        holding = chord_of(passage, attack)
-        chord = None if holding is None else holding.chord
-        found.append(None if chord is None else degree_over(chord, note.pitch.name))
+    found: list[Chord | None] = []
+    led_to: Note | None = None
+    for note in reversed(notes(passage)):
+        if not note.grace:
+            led_to = struck.get(note.index, note)
+        holding = chords_of(passage, led_to or note)
+        found.append(holding[0].chord if holding else None)
     return tuple(reversed(found))
-
-
-def chord_of(passage: Passage, attack: Note) -> Symbol | None:
-    """Gives the chord symbol to which a struck note belongs.
-
-    A note struck at most an eighth before a new chord and held into it anticipates: it belongs
-    to the coming chord. Notes before the first symbol belong to it.
-
-    Args:
-        passage: The passage.
-        attack: One of `attacks(passage)`, whose duration counts ties in.
-    """
-    for symbol in passage.symbols:
-        if attack.onset < symbol.onset <= attack.onset + _EIGHTH and attack.end > symbol.onset:
-            return symbol
-    return passage.chord_at(attack.onset)
 
 
 def degree_over(chord: Chord, name: NoteName) -> Degree:
@@ -82,38 +66,14 @@ def degree_over(chord: Chord, name: NoteName) -> Degree:
 
 
 def degree_text(passage: Passage, voice: str) -> str:
-    """Writes the degrees of a voice as a claim does: `1 2 b3 | (1 3 5) {b3} 3`.
-
-    Each note once, at its attack; notes struck together in parentheses, grace notes in braces,
-    bars parted by `|`.
-    """
+    """Writes the degrees of a voice as a claim does: `1 2 b3 | (1 3 5) {b3} 3`."""
     counted = degrees(passage)
-    struck = [note for note in attacks(passage) if note.voice == voice]
-    bars = [
-        _bar_text([note for note in struck if note.bar == number], counted)
-        for number in dict.fromkeys(bar.number for bar in passage.bars)
-    ]
-    return " ".join(" | ".join(bars).split())
-
-
-def _bar_text(struck: Iterable[Note], counted: tuple[Degree, ...]) -> str:
-    words: list[str] = []
-    onset: Fraction | None = None
-    group: list[str] = []
-    for note in struck:
-        text = str(counted[note.index])
-        if note.grace:
-            words.append(_together(group))
-            group, onset = [], None
-            words.append(f"{{{text}}}")
-        elif note.onset == onset:
-            group.append(text)
-        else:
-            words.append(_together(group))
-            group, onset = [text], note.onset
-    words.append(_together(group))
-    return " ".join(word for word in words if word)
-
-
-def _together(texts: list[str]) -> str:
-    return texts[0] if len(texts) == 1 else f"({' '.join(texts)})" if texts else ""
+    moments: list[Moment] = []
+    for strike in strikes(passage, (voice,)):
+        for together, grace in (*((group, True) for group in strike.graces), (strike.struck, False)):
+            facts = tuple(
+                Fact(text := str(counted[note.index]), frozenset({text}), str(note.pitch))
+                for note in together
+            )
+            moments.append(Moment(strike.bar, "", facts, grace=grace))
+    return render(tuple(moments))

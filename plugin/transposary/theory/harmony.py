@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from transposary.passage import Passage, Symbol
+from transposary.theory.counting import Fact, Moment, render
 from transposary.theory.keys import key_at
 from transposary.theory.numerals import Numeral, numeral_of
 
@@ -17,12 +18,12 @@ def harmony(passage: Passage) -> tuple[tuple[Symbol, Numeral | None], ...]:
 
 def harmony_text(passage: Passage) -> str:
     """Writes the harmony as a claim does: `ii7 V7 | Imaj7`, bars parted by `|`."""
-    counted = harmony(passage)
-    bars = []
-    for number in dict.fromkeys(bar.number for bar in passage.bars):
-        words = [_word(numeral) for symbol, numeral in counted if symbol.bar == number]
-        bars.append(" ".join(words))
-    return " ".join(" | ".join(bars).split())
+    return render(
+        tuple(
+            Moment(symbol.bar, "", (Fact(_word(numeral), frozenset(), str(symbol)),))
+            for symbol, numeral in harmony(passage)
+        )
+    )
 
 
 def _word(numeral: Numeral | None) -> str:

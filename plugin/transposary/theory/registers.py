@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from fractions import Fraction
+from itertools import pairwise
 
-from transposary.notes import Note, attacks
 from transposary.passage import Passage
 from transposary.pitch import Pitch
+from transposary.theory.strikes import hand_voices, strikes
 
 PIANO = (Pitch.parse("A0"), Pitch.parse("C8"))
 
@@ -23,35 +22,12 @@ LOW_INTERVAL_LIMITS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Sonority:
-    """Everything that sounds at a moment at which something is struck.
-
-    Attributes:
-        onset: The moment.
-        notes: The notes, lowest first; `Note.duration` counts ties in.
-    """
-
-    onset: Fraction
-    notes: tuple[Note, ...]
-
-
-def sonorities(passage: Passage) -> tuple[Sonority, ...]:
-    """Lists what sounds at each attack, in order; grace notes are left out."""
-    struck = [note for note in attacks(passage) if not note.grace]
-    found = []
-    for onset in sorted({note.onset for note in struck}):
-        sounding = [note for note in struck if note.onset <= onset < note.end]
-        found.append(Sonority(onset, tuple(sorted(sounding, key=lambda note: (note.pitch.midi, note.index)))))
-    return tuple(found)
-
-
 def close_pairs(passage: Passage) -> frozenset[tuple[int, int]]:
     """Lists the neighbouring notes that sound together less than an octave apart, as MIDI numbers."""
     return frozenset(
         (low.pitch.midi, high.pitch.midi)
-        for sonority in sonorities(passage)
-        for low, high in zip(sonority.notes, sonority.notes[1:], strict=False)
+        for strike in strikes(passage, hand_voices(passage, None))
+        for low, high in pairwise(strike.sounding)
         if 0 < high.pitch.midi - low.pitch.midi < 12
     )
 
