@@ -1,0 +1,5 @@
+"""ABC: our own strict reader of a documented subset, and a writer of the same subset."""
+
+from transposary.reading.abc.reader import read_abc
+
+__all__ = ["read_abc"]

@@ -1,0 +1,49 @@
+"""How far an accidental holds.
+
+Engraved music and the readers in use let an accidental hold for its own octave until the
+bar ends; the ABC music standard 2.1 (section 11.3, still marked volatile) lets it hold for
+all octaves unless told otherwise. We take neither for granted: a note that the two would
+read differently is an error, and one sign mends it. So every reader and every player finds
+the same notes.
+"""
+
+from __future__ import annotations
+
+_SHARPS = (3, 0, 4, 1, 5, 2, 6)
+"""The letters F C G D A E B as places in C D E F G A B, in the order of the sharps."""
+
+
+def signature_alter(signature: int, letter: int) -> int:
+    """Gives what a key signature adds to a letter.
+
+    Args:
+        signature: Sharps in the signature; flats are negative.
+        letter: Place of the letter in C D E F G A B.
+    """
+    if signature >= 0:
+        return 1 if letter in _SHARPS[:signature] else 0
+    return -1 if letter in _SHARPS[signature:] else 0
+
+
+class Accidentals:
+    """The accidentals of one voice, bar by bar."""
+
+    def __init__(self, signature: int) -> None:
+        self._signature = signature
+        self._by_step: dict[int, int] = {}
+        self._by_letter: dict[int, int] = {}
+
+    def new_bar(self) -> None:
+        """Forgets what the last bar wrote."""
+        self._by_step.clear()
+        self._by_letter.clear()
+
+    def write(self, step: int, alter: int) -> None:
+        """Takes in an accidental written before a note."""
+        self._by_step[step] = alter
+        self._by_letter[step % 7] = alter
+
+    def read(self, step: int) -> tuple[int, int]:
+        """Gives the alteration of a note without accidental, counting its octave and any octave."""
+        signature = signature_alter(self._signature, step % 7)
+        return self._by_step.get(step, signature), self._by_letter.get(step % 7, signature)

@@ -1,0 +1,51 @@
+"""Collects the problems of one text while it is read."""
+
+from __future__ import annotations
+
+from transposary.problems import Fault, Place, Problem, SourceText, in_order
+
+SYNTAX = "reading.abc"
+"""What cannot be read, or is no part of the subset."""
+BARS = "reading.bars"
+"""Bars, barlines and voices that do not fit together."""
+TIES = "reading.ties"
+"""Ties, slurs and tuplets that lead nowhere."""
+ACCIDENTALS = "reading.accidentals"
+"""A note whose accidental can be understood in two ways."""
+SYMBOLS = "reading.symbols"
+"""Chord symbols that cannot be read."""
+
+
+class Findings:
+    """The problems found so far in a text, by offset.
+
+    Attributes:
+        source: The text.
+    """
+
+    def __init__(self, source: SourceText) -> None:
+        self.source = source
+        self._found: list[Problem] = []
+
+    def add(self, offset: int, rule: str, text: str, hint: str = "") -> None:
+        """Notes a problem at an offset of the text."""
+        self.add_at(self.source.place(offset), rule, text, hint)
+
+    def add_at(self, place: Place, rule: str, text: str, hint: str = "") -> None:
+        """Notes a problem at a place."""
+        self._found.append(Problem(place, rule, text, hint))
+
+    def add_fault(self, offset: int, rule: str, fault: Fault) -> None:
+        """Notes what a parser found wrong in a part of the text that begins at `offset`."""
+        self.add(offset + fault.offset, rule, fault.text, fault.hint)
+
+    def place(self, offset: int) -> Place:
+        """Gives the place of an offset."""
+        return self.source.place(offset)
+
+    def __bool__(self) -> bool:
+        return bool(self._found)
+
+    def all(self) -> tuple[Problem, ...]:
+        """Gives the problems in the order of their places."""
+        return in_order(self._found)
