@@ -84,7 +84,7 @@ def read_header(cursor: Cursor, findings: Findings) -> Header:
     if key is not None and key.key is None:
         at = next(token.offset for token in fields if token.text[0] == "K")
         findings.add(at, SYNTAX, "K: gives a clef but no key", "give the key too, such as K: G clef=bass")
-        if key is None:
+    if key is None:
         return Header(None, meter, unit, None, voices)
     return Header(key.key, meter, unit, key.clef, voices)
 
