@@ -1,1 +1,0 @@
-"""The site: pages, links, mentions and exports, without any site generator."""

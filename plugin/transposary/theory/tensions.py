@@ -1,0 +1,53 @@
+"""Which notes colour a chord without contradicting it.
+
+Rule (B. Nettles, Harmony 3, as taught at Berklee): a note a whole step above a chord tone is an
+available tension; a note a half step above one is to be avoided. Two exceptions of the trade:
+dominant sevenths take every tension but the natural eleventh, and the natural thirteenth is not
+used on a minor seventh chord, since it makes a tritone with its third.
+"""
+
+from __future__ import annotations
+
+from transposary.passage import Chord
+
+_MINOR_THIRD, _MAJOR_THIRD, _MINOR_SEVENTH, _MAJOR_SEVENTH, _SIXTH = 3, 4, 10, 11, 9
+# b9, 9, #9, #11, b13, 13: what a dominant seventh takes.
+_DOMINANT_TENSIONS = frozenset({1, 2, 3, 6, 8, 9})
+
+
+def chord_semitones(chord: Chord) -> frozenset[int]:
+    """Gives the chord's tones in semitones above its root, 0 to 11; a foreign bass counts."""
+    tones = {tone.semitones % 12 for tone in chord.tones}
+    if chord.bass is not None:
+        tones.add((chord.bass.pitch_class - chord.root.pitch_class) % 12)
+    return frozenset(tones)
+
+
+def is_dominant(chord: Chord) -> bool:
+    """Says whether the chord has a major third, or a suspended fourth, and a minor seventh."""
+    tones = {tone.semitones % 12 for tone in chord.tones}
+    suspended = 5 in tones and _MINOR_THIRD not in tones and _MAJOR_THIRD not in tones
+    return _MINOR_SEVENTH in tones and (_MAJOR_THIRD in tones or suspended)
+
+
+def available_tensions(chord: Chord) -> frozenset[int]:
+    """Gives the available tensions in semitones above the root, 0 to 11."""
+    tones = chord_semitones(chord)
+    if is_dominant(chord):
+        return _DOMINANT_TENSIONS - tones
+    whole = {(tone + 2) % 12 for tone in tones}
+    half = {(tone + 1) % 12 for tone in tones}
+    found = whole - half - tones
+    if _MINOR_THIRD in tones and 7 in tones:
+        found.discard(_SIXTH)
+    return frozenset(found)
+
+
+def avoid_notes(chord: Chord) -> frozenset[int]:
+    """Gives the notes that rub against a chord tone from a half step above, 0 to 11."""
+    tones = chord_semitones(chord)
+    if is_dominant(chord):
+        suspended = _MAJOR_THIRD not in tones
+        return frozenset(() if suspended else {5, _MAJOR_SEVENTH}) - tones
+    half = {(tone + 1) % 12 for tone in tones}
+    return frozenset(half) - tones
