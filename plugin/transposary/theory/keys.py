@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -145,6 +145,18 @@ class Placement:
         """Whether a hand was moved by an octave."""
         return any(count for _, count in self.octaves)
 
+    def shift(self, hand: Hand) -> int:
+        """Gives the semitones by which a hand moves from the home key."""
+        return self.interval.semitones + 12 * dict(self.octaves)[hand]
+
+
+def list_keys(keys: Sequence[Placement]) -> str:
+    """Lists keys for a message: `E♭`, `C, D♭ and G`, `every key`."""
+    if len(keys) == len(SLOTS):
+        return "every key"
+    *first, last = (pretty(str(key.key.tonic)) for key in keys)
+    return f"{', '.join(first)} and {last}" if first else last
+
 
 def placements(
     passage: Passage, compass: tuple[Pitch, Pitch] | None, settings: Settings
@@ -179,7 +191,8 @@ class _Limits:
     def of(cls, passage: Passage, compass: tuple[Pitch, Pitch] | None) -> _Limits:
         midi = [note.pitch.midi for note in notes(passage)] or [PIANO[0].midi]
         bottom, top = compass or PIANO
-        clear = frozenset(pair for pair in close_pairs(passage) if not too_low(*pair))
+        pairs = {(low.pitch.midi, high.pitch.midi) for low, high in close_pairs(passage)}
+        clear = frozenset(pair for pair in pairs if not too_low(*pair))
         return cls(min(midi), max(midi), max(bottom.midi, PIANO[0].midi), min(top.midi, PIANO[1].midi), clear)
 
     def inside(self, semitones: int) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from transposary.notes import Note
 from transposary.passage import Passage
 from transposary.pitch import Pitch
 from transposary.theory.strikes import hand_voices, strikes
@@ -22,10 +23,10 @@ LOW_INTERVAL_LIMITS = {
 }
 
 
-def close_pairs(passage: Passage) -> frozenset[tuple[int, int]]:
-    """Lists the neighbouring notes that sound together less than an octave apart, as MIDI numbers."""
-    return frozenset(
-        (low.pitch.midi, high.pitch.midi)
+def close_pairs(passage: Passage) -> tuple[tuple[Note, Note], ...]:
+    """Lists the neighbouring notes, lower first, that sound together less than an octave apart."""
+    return tuple(
+        (low, high)
         for strike in strikes(passage, hand_voices(passage, None))
         for low, high in pairwise(strike.sounding)
         if 0 < high.pitch.midi - low.pitch.midi < 12
