@@ -3,8 +3,8 @@
 from fractions import Fraction
 
 import pytest
-from tests.theory.build import build
 
+from tests.theory.build import build
 from transposary.notes import attacks
 from transposary.passage import Bar, Passage
 from transposary.theory.strikes import Strike, beat_of, chords_of, hand_voices, line_voices, strikes
