@@ -1,0 +1,129 @@
+"""Chord symbols as MusicXML `harmony` elements.
+
+The kind is chosen by the chord's tones and not by its letters. What the kind leaves open
+stands in `degree` elements; the author's own letters are the printed text.
+
+Source: MusicXML 4.0 XSD, types kind-value, degree, degree-alter and root-step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from html import escape
+
+from transposary.passage import Chord
+from transposary.pitch import Degree, NoteName, pretty
+
+_KINDS = {
+    "major": "1 3 5",
+    "minor": "1 b3 5",
+    "augmented": "1 3 #5",
+    "diminished": "1 b3 b5",
+    "dominant": "1 3 5 b7",
+    "major-seventh": "1 3 5 7",
+    "minor-seventh": "1 b3 5 b7",
+    "diminished-seventh": "1 b3 b5 bb7",
+    "augmented-seventh": "1 3 #5 b7",
+    "half-diminished": "1 b3 b5 b7",
+    "major-minor": "1 b3 5 7",
+    "major-sixth": "1 3 5 6",
+    "minor-sixth": "1 b3 5 6",
+    "dominant-ninth": "1 3 5 b7 9",
+    "major-ninth": "1 3 5 7 9",
+    "minor-ninth": "1 b3 5 b7 9",
+    "dominant-11th": "1 3 5 b7 9 11",
+    "major-11th": "1 3 5 7 9 11",
+    "minor-11th": "1 b3 5 b7 9 11",
+    "dominant-13th": "1 3 5 b7 9 11 13",
+    "major-13th": "1 3 5 7 9 11 13",
+    "minor-13th": "1 b3 5 b7 9 11 13",
+    "suspended-second": "1 2 5",
+    "suspended-fourth": "1 4 5",
+    "power": "1 5",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """How a chord differs from its kind: a degree added, altered or subtracted.
+
+    Attributes:
+        type: `add`, `alter` or `subtract`.
+        number: The degree.
+        alter: Semitones; of an addition over the major scale with a minor seventh, as the
+            standard counts them, of an alteration over the kind's own degree.
+    """
+
+    type: str
+    number: int
+    alter: int
+
+
+@lru_cache(maxsize=512)
+def kind_of(tones: tuple[Degree, ...]) -> tuple[str, tuple[Change, ...]]:
+    """Chooses the kind of the 4.0 enumeration with the fewest changes.
+
+    Pure, and asked once a key and symbol, so its results are remembered.
+    """
+    candidates = [(name, _changes(tones, _tones(spelled))) for name, spelled in _KINDS.items()]
+    return min(candidates, key=lambda candidate: _cost(candidate[1]))
+
+
+def harmony_element(chord: Chord | None, *, offset: int, degrees: bool) -> str:
+    """Writes one chord symbol.
+
+    Args:
+        chord: The chord, or None for `N.C.`.
+        offset: Divisions between the next note written and the symbol.
+        degrees: Whether to write what the kind leaves open.
+    """
+    tail = f"<offset>{offset}</offset></harmony>" if offset else "</harmony>"
+    if chord is None:
+        root = '<root><root-step text="">C</root-step></root>'
+        return f'<harmony>{root}<kind text="N.C.">none</kind>{tail}'
+    kind, changes = kind_of(chord.tones)
+    bass = "" if chord.bass is None else _note_name("bass", chord.bass)
+    changed = "".join(map(_degree_element, changes)) if degrees else ""
+    return (
+        f"<harmony>{_note_name('root', chord.root)}"
+        f'<kind text="{escape(pretty(chord.suffix))}">{kind}</kind>{bass}{changed}{tail}'
+    )
+
+
+def _tones(spelled: str) -> tuple[Degree, ...]:
+    return tuple(map(Degree.parse, spelled.split()))
+
+
+def _changes(wanted: Sequence[Degree], given: Sequence[Degree]) -> tuple[Change, ...]:
+    extra = [tone for tone in wanted if tone not in given]
+    changes: list[Change] = []
+    for tone in given:
+        if tone in wanted:
+            continue
+        other = next((one for one in extra if one.number == tone.number), None)
+        if other is None:
+            changes.append(Change("subtract", tone.number, 0))
+        else:
+            extra.remove(other)
+            changes.append(Change("alter", tone.number, other.alter - tone.alter))
+    changes += [Change("add", tone.number, tone.alter + (tone.number == 7)) for tone in extra]
+    return tuple(changes)
+
+
+def _cost(changes: Sequence[Change]) -> tuple[int, int]:
+    return (len(changes), sum(change.type == "subtract" for change in changes))
+
+
+def _note_name(element: str, name: NoteName) -> str:
+    # A written <root-alter>0</root-alter> would be engraved as a natural.
+    alter = f"<{element}-alter>{name.alter}</{element}-alter>" if name.alter else ""
+    return f"<{element}><{element}-step>{name.letter}</{element}-step>{alter}</{element}>"
+
+
+def _degree_element(change: Change) -> str:
+    return (
+        f'<degree print-object="no"><degree-value>{change.number}</degree-value>'
+        f"<degree-alter>{change.alter}</degree-alter><degree-type>{change.type}</degree-type></degree>"
+    )

@@ -1,0 +1,255 @@
+"""Verovio's SVG made small: one flat drawing that takes its colour from the page.
+
+What is left of the groups are those that other rooms point at: `data-bar` (number of the bar),
+`data-note` (index among `notes.notes`, the same on every part of a divided note) and
+`data-symbol` (index of the chord symbol). Glyphs are taken out, to stand once a page. Nothing
+carries an id or a class, there is no style sheet and no font: accidentals in chord symbols
+are ordinary characters.
+
+Source of the glyph numbers: SMuFL 1.4, ranges "Chord symbols" and "Standard accidentals"; a
+glyph's id names its code point.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from html import escape
+from xml.etree.ElementTree import Element, fromstring
+
+from transposary.passage import Passage
+
+_SVG = "{http://www.w3.org/2000/svg}"
+_LINK = re.compile(r"#([0-9A-F]{4,5})-\w+")
+_PLACED = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\) scale\((-?[\d.]+), (-?[\d.]+)\)")
+_TRANSLATED = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\)")
+_LINE = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)")
+_NOTE = re.compile(r"n(\d+)(?:-\d+)?")
+_SCALE = 0.72
+"""Verovio draws a full-size glyph of its font at this scale; `glyph` definitions contain it."""
+
+_EM = 356
+"""SVG units to an em: a staff is two ems high."""
+
+_CHARACTERS = {
+    "\uea64": "\u266d",
+    "\uea65": "\u266e",
+    "\uea66": "\u266f",
+    "\ue260": "\u266d",
+    "\ue261": "\u266e",
+    "\ue262": "\u266f",
+    "\ue263": "\u266f\u266f",
+    "\ue264": "\u266d\u266d",
+    "\U0001d12a": "\u266f\u266f",
+    "\U0001d12b": "\u266d\u266d",
+}
+_BOLD = ("ending", "fing")
+_KEPT = {
+    "ellipse": ("cx", "cy", "rx", "ry"),
+    "polygon": ("points",),
+    "polyline": ("points",),
+    "rect": ("x", "y", "width", "height", "rx"),
+}
+_PAINT = ("fill", "fill-opacity", "stroke-width", "stroke-linecap", "stroke-linejoin", "stroke-dasharray")
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """An engraved figure.
+
+    Attributes:
+        svg: Inline SVG; it begins with `<svg role="img"`, so that the page can name it.
+        glyphs: The glyphs that it uses as (id, definition), sorted by id.
+    """
+
+    svg: str
+    glyphs: tuple[tuple[str, str], ...]
+
+
+@dataclass(slots=True)
+class _Walk:
+    """What is counted while walking through one SVG."""
+
+    passage: Passage
+    numbered: bool
+    bars: int = 0
+    symbols: int = 0
+    used: set[str] = field(default_factory=set)
+
+
+def compact(raw: str, passage: Passage, *, numbered: bool) -> Drawing:
+    """Makes verovio's SVG of a passage small.
+
+    Args:
+        raw: What verovio drew of the passage's MusicXML with note ids.
+        passage: The passage.
+        numbered: Whether the numbers of bars are kept.
+
+    Raises:
+        ValueError: The drawing is not of this passage or holds something unknown.
+    """
+    root = fromstring(raw)  # noqa: S314 - our own verovio wrote it
+    inner = root.find(f"{_SVG}svg")
+    page = None if inner is None else inner.find(f"{_SVG}g")
+    if inner is None or page is None:
+        raise ValueError("verovio drew nothing")
+    walk = _Walk(passage, numbered)
+    content = "".join(_merged(_children(page, walk)))
+    if walk.bars != len(passage.bars) or walk.symbols != len(passage.symbols):
+        raise ValueError(
+            f"verovio drew {walk.bars} bars and {walk.symbols} chord symbols "
+            f"of {len(passage.bars)} and {len(passage.symbols)}"
+        )
+    _, _, width, height = inner.get("viewBox", "").split()
+    left, top = _moved(page)
+    head = (
+        f'<svg role="img" viewBox="-{left} -{top} {width} {height}"'
+        f' width="{_ems(width)}em" height="{_ems(height)}em" fill="currentColor" stroke="currentColor"'
+        ' stroke-width="0" font-family="Times, serif">'
+    )
+    return Drawing(f"{head}{content}</svg>", _glyphs(root, walk.used))
+
+
+def _glyphs(root: Element, used: set[str]) -> tuple[tuple[str, str], ...]:
+    found: dict[str, str] = {}
+    for group in root.iter(f"{_SVG}g"):
+        name = group.get("id", "").partition("-")[0]
+        path = group.find(f"{_SVG}path")
+        if name in used and path is not None and path.get("transform") == "scale(1,-1)":
+            identity = f"glyph-{name}"
+            found[identity] = (
+                f'<path id="{identity}" transform="scale({_SCALE} -{_SCALE})" d="{path.get("d", "")}"/>'
+            )
+    return tuple(sorted(found.items()))
+
+
+def _moved(page: Element) -> tuple[str, str]:
+    match = _TRANSLATED.fullmatch(page.get("transform", ""))
+    if match is None:
+        raise ValueError("the page of verovio's drawing has no margin")
+    return match[1], match[2]
+
+
+def _ems(units: str) -> str:
+    return f"{float(units) / _EM:.2f}".rstrip("0").rstrip(".")
+
+
+def _children(element: Element, walk: _Walk) -> Iterator[str]:
+    for child in element:
+        yield from _element(child, walk)
+
+
+def _element(element: Element, walk: _Walk) -> Iterator[str]:
+    match element.tag.removeprefix(_SVG):
+        case "g":
+            yield from _group(element, walk)
+        case "use":
+            yield _use(element, walk)
+        case "path":
+            yield _path(element)
+        case "text":
+            yield _text(element, "")
+        case name if name in _KEPT:
+            yield f"<{name}{_attributes(element, _KEPT[name] + _PAINT)}/>"
+        case name:
+            raise ValueError(f"verovio drew an unknown element: {name}")
+
+
+def _group(element: Element, walk: _Walk) -> Iterator[str]:
+    kinds = element.get("class", "").split()
+    kind = kinds[0] if kinds else ""
+    if kind == "measure":
+        number = walk.passage.bars[walk.bars].number
+        walk.bars += 1
+        yield _data("bar", number, _children(element, walk))
+    elif kind == "note":
+        match = _NOTE.fullmatch(element.get("id", ""))
+        if match is None:
+            raise ValueError("verovio drew a note without our id")
+        yield _data("note", int(match[1]), _children(element, walk))
+    elif kind == "harm":
+        walk.symbols += 1
+        yield _data("symbol", walk.symbols - 1, _texts(element, ""))
+    elif kind == "mNum":
+        yield from _texts(element, ' font-style="italic"') if walk.numbered else ()
+    elif kind in _BOLD:
+        yield from _shapes_and_texts(element, walk)
+    elif "placeholder" not in kinds:
+        yield from _children(element, walk)
+
+
+def _data(name: str, value: int, content: Iterator[str]) -> str:
+    return f'<g data-{name}="{value}">{"".join(_merged(content))}</g>'
+
+
+def _texts(element: Element, style: str) -> Iterator[str]:
+    return (text for text in (_text(one, style) for one in element.iter(f"{_SVG}text")) if text)
+
+
+def _shapes_and_texts(element: Element, walk: _Walk) -> Iterator[str]:
+    for child in element:
+        if child.tag == f"{_SVG}text":
+            yield _text(child, ' font-weight="bold"')
+        else:
+            yield from _element(child, walk)
+
+
+def _text(element: Element, style: str) -> str:
+    """Flattens nested spans to one text in one size."""
+    words = "".join(element.itertext())
+    if not words:
+        return ""
+    size = next(span.get("font-size", "") for span in element.iter() if span.get("font-size", "0px") != "0px")
+    plain = "".join(_CHARACTERS.get(character, character) for character in words)
+    if re.search("[\ue000-\uf8ff]", plain):
+        raise ValueError(f"verovio wrote a character of its music font: {plain!r}")
+    place = _attributes(element, ("x", "y", "text-anchor"))
+    return f'<text{place} font-size="{size.removesuffix("px")}"{style}>{escape(plain)}</text>'
+
+
+def _attributes(element: Element, names: tuple[str, ...]) -> str:
+    return "".join(f' {name}="{value}"' for name in names if (value := element.get(name)) is not None)
+
+
+def _use(element: Element, walk: _Walk) -> str:
+    link = _LINK.fullmatch(element.get("href", ""))
+    placed = _PLACED.fullmatch(element.get("transform", ""))
+    if link is None or placed is None:
+        raise ValueError("verovio placed a glyph in an unknown way")
+    walk.used.add(link[1])
+    x, y, scale = placed[1], placed[2], float(placed[3])
+    if scale == _SCALE:
+        return f'<use href="#glyph-{link[1]}" x="{x}" y="{y}"/>'
+    return f'<use href="#glyph-{link[1]}" transform="translate({x} {y}) scale({scale / _SCALE:.4g})"/>'
+
+
+def _path(element: Element) -> str:
+    line = _LINE.fullmatch(element.get("d", ""))
+    if line is None:
+        return f"<path{_attributes(element, ('d', *_PAINT))}/>"
+    x, y, to_x, to_y = line.groups()
+    to = f"H{to_x}" if y == to_y else (f"V{to_y}" if x == to_x else f"L{to_x} {to_y}")
+    return f'<path d="M{x} {y}{to}"{_attributes(element, _PAINT)}/>'
+
+
+_MERGEABLE = re.compile(r'<path d="(M-?\d+ -?\d+[HV]-?\d+)"([^>]*)/>')
+
+
+def _merged(content: Iterator[str]) -> Iterator[str]:
+    """Joins straight lines of one width that follow each other into one path."""
+    joined, paint = "", ""
+    for piece in content:
+        match = _MERGEABLE.fullmatch(piece)
+        if match is not None and joined and match[2] == paint:
+            joined += match[1]
+            continue
+        if joined:
+            yield f'<path d="{joined}"{paint}/>'
+            joined = ""
+        if match is not None:
+            joined, paint = match[1], match[2]
+        else:
+            yield piece
+    if joined:
+        yield f'<path d="{joined}"{paint}/>'
