@@ -9,7 +9,8 @@
  *     <nav class="tp-picker" aria-label="Keys"> <a href="#Eb">E♭</a> … twelve </nav>
  *     <figure id="Eb" data-slot="Eb" data-tonic="E♭"> … </figure> … twelve
  *   </section>
- * A section without a picker (a hand-out, a list) is left as it is.
+ * A section without a picker (a hand-out) is left as it is. Until this runs, pages.css shows
+ * one key too, so that nothing jumps; `data-ready` tells it that this has taken over.
  */
 (function () {
   "use strict";
@@ -47,6 +48,14 @@
       return figures.has(slot) ? slot : null;
     };
 
+    // For a sheet to practise from: all twelve again, on the screen and on paper.
+    const all = document.createElement("button");
+    all.type = "button";
+    all.className = "tp-all";
+    all.textContent = "All twelve keys";
+    all.setAttribute("aria-pressed", "false");
+    picker.after(all);
+
     // One tab of a tablist: exactly one key of twelve is shown, Tab passes the row in one step
     // and the arrows walk within it.
     picker.setAttribute("role", "tablist");
@@ -60,6 +69,7 @@
     }
 
     function show(slot) {
+      all.setAttribute("aria-pressed", "false");
       for (const [name, figure] of figures) figure.hidden = name !== slot;
       for (const link of links) {
         const chosen = slotOf(link) === slot;
@@ -102,11 +112,21 @@
       choose(slotOf(next), "replaceState");
     });
 
+    all.addEventListener("click", () => {
+      const chosen = links.find((link) => link.getAttribute("aria-selected") === "true");
+      const pressed = all.getAttribute("aria-pressed") === "true";
+      show(slotOf(chosen));
+      if (pressed) return;
+      all.setAttribute("aria-pressed", "true");
+      for (const figure of figures.values()) figure.hidden = false;
+    });
+
     // Both, since the back button fires popstate and an edited address hashchange.
     window.addEventListener("popstate", fromAddress);
     window.addEventListener("hashchange", fromAddress);
     fromAddress();
-    // The browser jumped to the figure while all twelve were still in its way.
+    section.dataset.ready = "";
+    // The browser jumped to the figure; the row of keys above it should be in sight.
     if (inAddress()) picker.scrollIntoView({ block: "start" });
   }
 
