@@ -1,0 +1,1 @@
+"""The site: pages, links, mentions and exports, without any site generator."""

@@ -1,0 +1,210 @@
+"""The glossary for other programs: `glossary.json`, format 1.
+
+What stands where is promised by `glossary.schema.json`, which is published beside it. Keys
+keep the order of the schema, times are exact fractions written as strings, and nothing
+depends on the machine or the day, so that the same entries give the same bytes.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from fractions import Fraction
+from importlib import resources
+
+from transposary.glossary import AppliedIn, Collection, CollectionItem, Concept, Device, Glossary, Ref
+from transposary.notes import Note, notes
+from transposary.passage import Chord, Key, Passage
+from transposary.pitch import Degree
+from transposary.problems import Problem, in_order
+from transposary.settings import Settings
+from transposary.site.related import Relation, relations
+from transposary.song import PlayedBar, Song
+from transposary.theory.degrees import chord_degrees, degree_text, degrees
+from transposary.theory.harmony import harmony
+from transposary.theory.keys import Placement, placements
+from transposary.theory.numerals import numeral_of
+
+FORMAT = 1
+
+Record = dict[str, object]
+
+
+def glossary_json(glossary: Glossary, problems: Sequence[Problem], settings: Settings) -> str:
+    """Writes the whole glossary as one line of JSON.
+
+    Args:
+        glossary: What is published; drafts are left out by the caller.
+        problems: All problems of the build, in any order.
+        settings: Decides the tonics and so the keys.
+    """
+    related = relations(glossary)
+    content: Record = {
+        "format": FORMAT,
+        "devices": [_device(device, related[device.slug], settings) for device in glossary.devices],
+        "songs": [_song(song) for song in glossary.songs],
+        "concepts": [_concept(concept) for concept in glossary.concepts],
+        "collections": [_collection(collection) for collection in glossary.collections],
+        "problems": [_problem(problem) for problem in in_order(problems)],
+    }
+    return json.dumps(content, ensure_ascii=False, separators=(",", ":")) + "\n"
+
+
+def schema_json() -> str:
+    """Gives the JSON Schema (draft 2020-12) of `glossary.json`."""
+    return resources.files(__package__).joinpath("glossary.schema.json").read_text(encoding="utf-8")
+
+
+def _device(device: Device, related: Sequence[Relation], settings: Settings) -> Record:
+    passage = device.passage
+    return {
+        "slug": device.slug,
+        "title": device.title,
+        "aliases": list(device.aliases),
+        "role": [role.value for role in device.roles],
+        "concepts": _slugs(device.concepts),
+        "genres": list(device.genres),
+        "level": device.level,
+        "frame": device.frame.value,
+        "key": _key(passage.key),
+        "meter": str(passage.meter),
+        "feel": str(device.feel),
+        "tempo": device.tempo,
+        "over": [str(text) for text in device.over],
+        "harmony": _harmony(passage),
+        "degrees": {voice.name: degree_text(passage, voice.name) for voice in passage.voices},
+        "notes": _notes(passage),
+        "keys": [_placement(one) for one in placements(passage, device.compass, settings)],
+        "fits": [],
+        "applied": [_applied(applied) for applied in device.applied_in],
+        "related": [{"slug": relation.device.slug, "why": relation.why} for relation in related],
+    }
+
+
+def _harmony(passage: Passage) -> list[Record]:
+    return [
+        {
+            "bar": symbol.bar,
+            "beat": str(passage.bar_at(symbol.onset).beat_at(symbol.onset)),
+            "symbol": str(symbol),
+            "numeral": None if numeral is None else str(numeral),
+        }
+        for symbol, numeral in harmony(passage)
+    ]
+
+
+def _notes(passage: Passage) -> list[Record]:
+    rows = zip(notes(passage), degrees(passage), chord_degrees(passage), strict=True)
+    return [_note(note, degree, over_chord) for note, degree, over_chord in rows]
+
+
+def _note(note: Note, degree: Degree, over_chord: Degree | None) -> Record:
+    return {
+        "voice": note.voice,
+        "hand": note.hand.value,
+        "pitch": str(note.pitch),
+        "bar": note.bar,
+        "onset": str(note.onset),
+        "duration": str(note.duration),
+        "tie": note.tie.value or None,
+        "grace": note.grace,
+        "degree": str(degree),
+        "chord_degree": None if over_chord is None else str(over_chord),
+    }
+
+
+def _placement(placement: Placement) -> Record:
+    return {
+        "slot": placement.slot,
+        "tonic": str(placement.key.tonic),
+        "mode": placement.key.mode.value,
+        "interval": str(placement.interval),
+        "octaves": {hand.value: count for hand, count in placement.octaves},
+    }
+
+
+def _applied(applied: AppliedIn) -> Record:
+    return {
+        "song": applied.song.slug,
+        "section": applied.bars.section,
+        "bars": [applied.bars.first, applied.bars.last],
+        "key": None if applied.key is None else _key(applied.key),
+        "date": None if applied.date is None else applied.date.isoformat(),
+        "changed": applied.changed,
+        "differs": [],
+    }
+
+
+def _song(song: Song) -> Record:
+    return {
+        "slug": song.slug,
+        "title": song.title,
+        "aliases": list(song.aliases),
+        "key": _key(song.key),
+        "meter": str(song.meter),
+        "tempo": song.tempo,
+        "feel": str(song.feel),
+        "genres": list(song.genres),
+        "form": list(song.form),
+        "bars": [_bar(played) for played in song.played],
+    }
+
+
+def _bar(played: PlayedBar) -> Record:
+    chords = [_chart_chord(one.beat, one.chord, played.bar.key) for one in played.bar.chords]
+    return {"number": played.number, "section": played.section, "bar": played.within, "chords": chords}
+
+
+def _chart_chord(beat: Fraction, chord: Chord | None, key: Key) -> Record:
+    symbol = "N.C." if chord is None else str(chord)
+    numeral = None if chord is None else str(numeral_of(chord, key))
+    return {"beat": str(beat), "symbol": symbol, "numeral": numeral}
+
+
+def _concept(concept: Concept) -> Record:
+    return {
+        "slug": concept.slug,
+        "title": concept.title,
+        "aliases": list(concept.aliases),
+        "broader": None if concept.broader is None else concept.broader.slug,
+        "defined": concept.defined,
+    }
+
+
+def _collection(collection: Collection) -> Record:
+    return {
+        "slug": collection.slug,
+        "title": collection.title,
+        "aliases": list(collection.aliases),
+        "purpose": collection.purpose.value,
+        "items": [_item(item) for item in collection.items],
+    }
+
+
+def _item(item: CollectionItem) -> Record:
+    return {
+        "device": None if item.device is None else item.device.slug,
+        "song": None if item.song is None else item.song.slug,
+        "keys": list(item.keys),
+        "note": item.note,
+    }
+
+
+def _problem(problem: Problem) -> Record:
+    return {
+        "file": problem.place.file,
+        "line": problem.place.line,
+        "column": problem.place.column,
+        "rule": problem.rule,
+        "severity": problem.severity.value,
+        "text": problem.text,
+        "hint": problem.hint,
+    }
+
+
+def _key(key: Key) -> Record:
+    return {"tonic": str(key.tonic), "mode": key.mode.value}
+
+
+def _slugs(refs: Sequence[Ref]) -> list[str]:
+    return [ref.slug for ref in refs if ref.slug is not None]
