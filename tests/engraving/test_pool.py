@@ -4,8 +4,8 @@ import os
 import time
 
 import pytest
-from tests.engraving.samples import STEPPING_OUT, TWO_HANDS
 
+from tests.engraving.samples import STEPPING_OUT, TWO_HANDS
 from transposary.engraving import Engraving, EngravingFailure, Job, engrave, pool, shared_defs
 from transposary.notes import notes
 

@@ -13,8 +13,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from transposary.notes import notes
-from transposary.passage import Note, Passage, TieState
+from transposary.notes import Note, TieState, notes
+from transposary.passage import Passage
 
 _SHARPS = "FCGDAEB"
 

@@ -16,8 +16,8 @@ from io import BytesIO
 
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
-from transposary.notes import attacks
-from transposary.passage import Event, Hand, Head, Key, Mode, Note, Passage
+from transposary.notes import Note, attacks
+from transposary.passage import Event, Hand, Head, Key, Mode, Passage
 
 TICKS = 480
 """Ticks in a quarter note."""

@@ -14,7 +14,8 @@ from transposary.engraving.accidentals import Accidental
 from transposary.engraving.beams import Stem, beams
 from transposary.engraving.lines import Line, Written
 from transposary.engraving.values import Value, value_of
-from transposary.passage import Event, Head, Meter, Note, TieState
+from transposary.notes import Note, TieState
+from transposary.passage import Event, Head, Meter
 from transposary.pitch import Pitch
 
 _ACCIDENTALS = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
