@@ -27,8 +27,10 @@ def test_bars_are_told_in_order() -> None:
     assert _lines(passage) == [
         "E♭ major, 4/4 time.",
         "Pickup. Right hand: G3 quarter. Left hand: rest.",
-        "Bar 1. Chords Am7 on beat 1, F on beat 3. Right hand: E4 dotted quarter, C4 eighth, half rest."
-        " Left hand: C3 and G3 together whole.",
+        (
+            "Bar 1. Chords Am7 on beat 1, F on beat 3. Right hand: E4 dotted quarter, C4 eighth, half rest."
+            " Left hand: C3 and G3 together whole."
+        ),
         "Bar 2. Right hand: C4 whole. Left hand: rest.",
     ]
 
