@@ -1,0 +1,104 @@
+"""Composes pages: rendered prose, linked mentions and templates become the content of a page.
+
+All prose is needed before the first page is composed, since a page says where it is mentioned.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+import jinja2
+from markupsafe import Markup
+
+from transposary.glossary import Glossary
+from transposary.site.figures import GLYPHS, placeholder
+from transposary.site.links import Address, Link
+from transposary.site.markup import outline
+from transposary.site.mentions import Linked, collect_names, link_mentions, places_of
+from transposary.site.page import Composed, Page
+from transposary.site.text import other_spellings
+
+# Where a template wants the page's words in their other spelling, for the search.
+_SPELLINGS = Markup("<!--tp:spellings-->")
+
+
+def compose(
+    pages: Mapping[str, Page],
+    prose: Mapping[str, str],
+    urls: Mapping[str, str],
+    glossary: Glossary,
+    withheld: Sequence[str],
+) -> dict[str, Composed]:
+    """Composes all pages of a site.
+
+    Args:
+        pages: The pages by source.
+        prose: The rendered prose by source; a page without any may be missing.
+        urls: Address from the site's root by source, of all pages of the site.
+        glossary: What is published.
+        withheld: Sources of entries that have no page.
+
+    Returns:
+        The contents by source, engravings still as placeholders.
+    """
+    environment = _environment()
+    linked = _linked(pages, prose, urls, glossary, withheld)
+    mentioned = _mentioned_in(pages, linked)
+    return {
+        source: _composed(
+            environment, page, linked[source].html, mentioned.get(source, ()), Address(urls, source)
+        )
+        for source, page in pages.items()
+    }
+
+
+def _environment() -> jinja2.Environment:
+    return jinja2.Environment(
+        loader=jinja2.PackageLoader("transposary.site", "templates"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        auto_reload=False,
+    )
+
+
+def _linked(
+    pages: Iterable[str],
+    prose: Mapping[str, str],
+    urls: Mapping[str, str],
+    glossary: Glossary,
+    withheld: Sequence[str],
+) -> dict[str, Linked]:
+    names = collect_names(glossary)
+    places = places_of(urls, tuple(pages), withheld)
+    return {
+        source: link_mentions(prose.get(source, ""), names, Address(urls, source), places) for source in pages
+    }
+
+
+def _mentioned_in(pages: Mapping[str, Page], linked: Mapping[str, Linked]) -> dict[str, tuple[Link, ...]]:
+    found: dict[str, tuple[Link, ...]] = {}
+    for source, page in sorted(pages.items(), key=lambda one: (one[1].title.casefold(), one[0])):
+        for target in linked[source].mentioned:
+            found[target] = (*found.get(target, ()), Link(page.title, source))
+    return found
+
+
+def _composed(
+    environment: jinja2.Environment, page: Page, prose: str, mentioned_in: tuple[Link, ...], address: Address
+) -> Composed:
+    html = environment.get_template(f"{page.template}.html.j2").render(
+        page=page,
+        view=page.view,
+        # What Markdown rendered is HTML already; the rest is escaped by the templates.
+        prose=Markup(prose),  # noqa: S704  (the one text that is HTML on purpose)
+        show_title="<h1" not in prose,
+        mentioned_in=mentioned_in,
+        href=address.href,
+        engraving=placeholder,
+        glyphs=GLYPHS,
+        spellings=lambda: _SPELLINGS,
+    )
+    found = outline(html)
+    words = " ".join(other_spellings(found.text))
+    also = Markup('<p class="tp-find" hidden>{}</p>').format(words) if words else ""
+    return Composed(html.replace(_SPELLINGS, also), found.headings, found.anchors)

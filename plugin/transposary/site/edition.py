@@ -1,0 +1,122 @@
+"""What the pages are made from: the published glossary with all that was computed for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from transposary.engraving import Engraving
+from transposary.glossary import AppliedIn, Device, Glossary
+from transposary.passage import Passage
+from transposary.pitch import pretty
+from transposary.problems import Problem
+from transposary.settings import Settings
+from transposary.site.links import Directory
+from transposary.site.related import Relation, relations
+from transposary.theory.keys import Placement, pretty_key
+
+
+@dataclass(frozen=True, slots=True)
+class InKey:
+    """A device in one key.
+
+    Attributes:
+        placement: The slot, the key and how the device came there.
+        passage: The notes.
+        words: The notes in words, for those who do not see the engraving.
+    """
+
+    placement: Placement
+    passage: Passage
+    words: str
+
+    @property
+    def slot(self) -> str:
+        """The slot, which names anchors and files."""
+        return self.placement.slot
+
+    @property
+    def tonic(self) -> str:
+        """The tonic as readers see it: `E♭`."""
+        return pretty(str(self.placement.key.tonic))
+
+    @property
+    def name(self) -> str:
+        """The key as readers see it: `E♭ major`."""
+        return pretty_key(self.placement.key)
+
+
+@dataclass(frozen=True, slots=True)
+class AsPlayed:
+    """A version of a device as it was played in a song.
+
+    Attributes:
+        figure: Name of its figure, in the place of a slot.
+        applied: Where it was played.
+        passage: The notes.
+        words: The notes in words.
+    """
+
+    figure: str
+    applied: AppliedIn
+    passage: Passage
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A device with everything computed from its notes.
+
+    Attributes:
+        device: The device.
+        keys: It in twelve keys, in the order of the slots.
+        played: Its versions as played, where the author has written them down.
+    """
+
+    device: Device
+    keys: tuple[InKey, ...]
+    played: tuple[AsPlayed, ...]
+
+    @property
+    def home(self) -> InKey:
+        """It in the key in which the author wrote it."""
+        return next(key for key in self.keys if key.placement.key == self.device.passage.key)
+
+    def in_slot(self, slot: str) -> InKey:
+        """Gives it in the key of a slot."""
+        return next(key for key in self.keys if key.slot == slot)
+
+
+@dataclass(frozen=True)
+class Edition:
+    """A glossary ready to be set.
+
+    Attributes:
+        glossary: What is published.
+        directory: Who has a page.
+        worked: The devices with what was computed from them, by slug.
+        engravings: By slug of the device and name of the figure.
+        problems: All problems of the build, in order.
+        settings: The options.
+        preview: Whether the author is looking at it: problems are then shown in full.
+    """
+
+    glossary: Glossary
+    directory: Directory
+    worked: Mapping[str, Worked]
+    engravings: Mapping[tuple[str, str], Engraving]
+    problems: tuple[Problem, ...]
+    settings: Settings
+    preview: bool
+
+    @cached_property
+    def related(self) -> Mapping[str, tuple[Relation, ...]]:
+        """The devices related to each device, by slug."""
+        return relations(self.glossary)
+
+    @cached_property
+    def words(self) -> Mapping[tuple[str, str], str]:
+        """The notes of every figure in words, by slug of the device and name of the figure."""
+        keys = {(slug, key.slot): key.words for slug, one in self.worked.items() for key in one.keys}
+        return keys | {(slug, p.figure): p.words for slug, one in self.worked.items() for p in one.played}

@@ -1,0 +1,1 @@
+"""The pages of the site: what each kind of page shows, as frozen values for its template."""

@@ -1,0 +1,99 @@
+"""The page of a collection: one hand-out, engraved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from transposary.glossary import Collection, CollectionItem, Kind, Ref
+from transposary.site.edition import Edition
+from transposary.site.links import Link, source_of_entry
+from transposary.site.page import Figure, Page, Remark
+from transposary.site.pages.common import figure_in_key, remarks
+from transposary.site.pages.song import SectionView, section_views
+from transposary.theory.keys import pretty_key
+
+
+@dataclass(frozen=True, slots=True)
+class ItemView:
+    """One line of a collection.
+
+    Attributes:
+        link: The device or song.
+        text: What it is.
+        note: What the teacher says about it.
+        device: Slug of the device, empty for a song.
+        keys: The engravings asked for.
+        form: The form of a song, empty for a device.
+        sections: The chart of a song.
+    """
+
+    link: Link
+    text: str
+    note: str
+    device: str
+    keys: tuple[Figure, ...]
+    form: str
+    sections: tuple[SectionView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CollectionView:
+    """What the page of a collection shows."""
+
+    draft: bool
+    purpose: str
+    aliases: tuple[str, ...]
+    items: tuple[ItemView, ...]
+    remarks: tuple[Remark, ...]
+
+
+def collection_page(edition: Edition, collection: Collection) -> Page:
+    """Makes the page of a collection."""
+    shown: set[tuple[str, str]] = set()
+    view = CollectionView(
+        draft=collection.draft,
+        purpose=str(collection.purpose),
+        aliases=collection.aliases,
+        items=tuple(_item(edition, item, shown) for item in collection.items),
+        remarks=remarks(edition, (collection.place.file,)),
+    )
+    summary = f"A {collection.purpose}, ready to print."
+    return Page(
+        source_of_entry(collection),
+        collection.title,
+        "collection",
+        view,
+        summary,
+        collection.prose,
+        draft=collection.draft,
+    )
+
+
+def _item(edition: Edition, item: CollectionItem, shown: set[tuple[str, str]]) -> ItemView:
+    if item.song is not None:
+        return _song_item(edition, item, item.song)
+    if item.device is not None:
+        return _device_item(edition, item, item.device, shown)
+    raise ValueError(f"{item.place}: an item names a device or a song")
+
+
+def _song_item(edition: Edition, item: CollectionItem, ref: Ref) -> ItemView:
+    link = edition.directory.ref(Kind.SONG, ref)
+    song = edition.glossary.song.get(ref.slug or "")
+    if song is None:
+        return ItemView(link, "", item.note or "", "", (), "", ())
+    text = f"{pretty_key(song.key)}, {song.meter}"
+    return ItemView(link, text, item.note or "", "", (), " ".join(song.form), section_views(song))
+
+
+def _device_item(edition: Edition, item: CollectionItem, ref: Ref, shown: set[tuple[str, str]]) -> ItemView:
+    link = edition.directory.ref(Kind.DEVICE, ref)
+    worked = edition.worked.get(ref.slug or "")
+    if worked is None:
+        return ItemView(link, "", item.note or "", "", (), "", ())
+    slug = worked.device.slug
+    # One engraving may stand on a page once only, since its ids must be unique.
+    fresh = [slot for slot in dict.fromkeys(item.keys or (worked.home.slot,)) if (slug, slot) not in shown]
+    shown.update((slug, slot) for slot in fresh)
+    keys = tuple(figure_in_key(worked, worked.in_slot(slot), f"{slug}-{slot}") for slot in fresh)
+    return ItemView(link, worked.device.summary, item.note or "", slug, keys, "", ())

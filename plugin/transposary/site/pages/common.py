@@ -1,0 +1,119 @@
+"""What several kinds of pages show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from transposary.glossary import BarRange
+from transposary.passage import Chord, Feel, Hand, Passage, Symbol
+from transposary.pitch import pretty
+from transposary.problems import Problem, Severity
+from transposary.site.edition import AsPlayed, Edition, InKey, Worked
+from transposary.site.links import Link
+from transposary.site.page import Figure, Remark
+from transposary.theory.chords import pretty_chord
+from transposary.theory.hands import HANDS
+from transposary.theory.keys import pretty_key
+
+VOICE_WORDS = {
+    "RH": "Right hand",
+    "RH2": "Right hand, second voice",
+    "LH": "Left hand",
+    "LH2": "Left hand, second voice",
+}
+_NUMBERS = {1: "an octave", 2: "two octaves", 3: "three octaves"}
+
+
+def feel_words(feel: Feel) -> str:
+    """Says how off-beats are played: `swing`, `swing 16ths`."""
+    return str(feel.kind) if feel.unit == 8 else f"{feel.kind}, {feel.unit}ths"
+
+
+def chord_words(chord: Chord | None) -> str:
+    """Writes a chord symbol for readers."""
+    return "N.C." if chord is None else pretty_chord(chord)
+
+
+def bars_words(bars: BarRange) -> str:
+    """Writes bars for readers: `bar 5`, `bars 5–6`, `section B, bars 3–4`."""
+    count = f"bar {bars.first}" if bars.first == bars.last else f"bars {bars.first}–{bars.last}"
+    return count if bars.section is None else f"section {bars.section}, {count}"
+
+
+def octave_notes(octaves: Iterable[tuple[Hand, int]]) -> tuple[str, ...]:
+    """Says which hands left the register of the others: `The left hand is an octave higher.`."""
+    return tuple(
+        f"The {HANDS[hand]} is {_NUMBERS.get(abs(count), f'{abs(count)} octaves')} "
+        f"{'higher' if count > 0 else 'lower'} here than in the keys around it."
+        for hand, count in octaves
+        if count
+    )
+
+
+def chords_by_bar(passage: Passage) -> str:
+    """Writes the chords of a passage, bars parted by a line: `G7 | C7`."""
+    return " | ".join(
+        " ".join(chord_words(symbol.chord) for symbol in symbols) for _, symbols in symbols_by_bar(passage)
+    )
+
+
+def symbols_by_bar(passage: Passage) -> tuple[tuple[int, tuple[Symbol, ...]], ...]:
+    """Sorts the chord symbols into bars by number; a divided bar counts once."""
+    numbers = dict.fromkeys(bar.number for bar in passage.bars)
+    found = [(number, tuple(s for s in passage.symbols if s.bar == number)) for number in numbers]
+    return tuple((number, symbols) for number, symbols in found if symbols or number > 0)
+
+
+def figure_in_key(worked: Worked, key: InKey, anchor: str) -> Figure:
+    """Describes the engraving of a device in a key."""
+    slug = worked.device.slug
+    return Figure(
+        device=slug,
+        name=key.slot,
+        anchor=anchor,
+        tonic=key.tonic,
+        title=key.name,
+        home=key is worked.home,
+        notes=octave_notes(key.placement.octaves),
+        files=(
+            Link("MIDI", f"devices/{slug}/{key.slot}.mid"),
+            Link("MusicXML", f"devices/{slug}/{key.slot}.musicxml"),
+        ),
+    )
+
+
+def figure_as_played(worked: Worked, played: AsPlayed) -> Figure:
+    """Describes the engraving of a version as played."""
+    key = played.passage.key
+    return Figure(
+        device=worked.device.slug,
+        name=played.figure,
+        anchor=played.figure,
+        tonic=pretty(str(key.tonic)),
+        title=f"As played, in {pretty_key(key)}",
+        home=False,
+        notes=(),
+        files=(),
+    )
+
+
+def remarks(edition: Edition, files: Iterable[str]) -> tuple[Remark, ...]:
+    """Lists the problems found in some files, as a page shows them.
+
+    An author sees them as the build prints them; other readers only remarks, without the place
+    in a file and without the advice to the author.
+    """
+    wanted = frozenset(files)
+    found = [problem for problem in edition.problems if problem.place.file in wanted]
+    if edition.preview:
+        return tuple(remark_in_full(problem) for problem in found)
+    return tuple(
+        Remark(str(p.severity), f"{p.text[:1].upper()}{p.text[1:]}.")
+        for p in found
+        if p.severity is Severity.REMARK
+    )
+
+
+def remark_in_full(problem: Problem) -> Remark:
+    """Shows a problem to the author."""
+    return Remark(str(problem.severity), str(problem))

@@ -1,0 +1,196 @@
+"""The page of a device."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from transposary.glossary import AppliedIn, Device, Frame, HeardIn, Kind, Ref
+from transposary.site.edition import Edition, Worked
+from transposary.site.links import Link, genre_link, is_safe, source_of, source_of_entry
+from transposary.site.page import Figure, Page, Remark
+from transposary.site.pages.claims import proved
+from transposary.site.pages.common import (
+    bars_words,
+    feel_words,
+    figure_as_played,
+    figure_in_key,
+    remarks,
+)
+from transposary.site.pages.tables import Table, table_of
+from transposary.site.related import Reason, Relation
+from transposary.theory.hands import HANDS, check_reach, check_speed
+from transposary.theory.keys import pretty_key, slot_of
+
+_FRAME_WORDS = {
+    Frame.KEY: "this place in the key",
+    Frame.MOTION: "this movement of the roots, anywhere",
+    Frame.CHORD: "one chord of this kind, anywhere",
+}
+HURTS = "Stop when it hurts, and ask a teacher or a clinician about pain that stays."
+EARS = "Keep the volume safe for your ears."
+WIDE = "The stretch is wider than the hand span set for this glossary: roll it, or leave a note out."
+FAST = "This is fast: begin at half the tempo, and speed up only while the hands stay loose."
+QUOTED = (
+    "This was heard in a recording or a score. Playing it is yours; quoting a recording or a published "
+    "score may need its owner's permission, by the law of the place."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A line of what is to be known about an entry."""
+
+    name: str
+    links: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """Where a device was heard."""
+
+    title: Link
+    where: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
+class Applied:
+    """Where a device was played."""
+
+    song: Link
+    bars: str
+    key: Link | None
+    date: str
+    changed: str
+    figure: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class Related:
+    """A device that is like another one, and why: what is shared, and its name."""
+
+    link: Link
+    reasons: tuple[tuple[str, Link], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceView:
+    """What the page of a device shows."""
+
+    slug: str
+    summary: str
+    draft: bool
+    facts: tuple[Fact, ...]
+    home: str
+    keys: tuple[Figure, ...]
+    table: Table
+    proved: tuple[str, ...]
+    cautions: tuple[str, ...]
+    heard: tuple[Heard, ...]
+    applied: tuple[Applied, ...]
+    related: tuple[Related, ...]
+    collections: tuple[Link, ...]
+    remarks: tuple[Remark, ...]
+
+
+def device_page(edition: Edition, device: Device) -> Page:
+    """Makes the page of a device."""
+    worked = edition.worked[device.slug]
+    view = DeviceView(
+        slug=device.slug,
+        summary=device.summary,
+        draft=device.draft,
+        facts=_facts(edition, device),
+        home=worked.home.slot,
+        keys=tuple(figure_in_key(worked, key, key.slot) for key in worked.keys),
+        table=table_of(device.passage),
+        proved=proved(device),
+        cautions=_cautions(edition, device),
+        heard=tuple(_heard(edition, heard) for heard in device.heard_in),
+        applied=tuple(_applied(edition, worked, applied) for applied in device.applied_in),
+        related=tuple(_related(edition, relation) for relation in edition.related[device.slug]),
+        collections=_collections(edition, device.slug),
+        remarks=remarks(edition, (device.place.file, device.notation_place.file)),
+    )
+    source = source_of_entry(device)
+    return Page(source, device.title, "device", view, device.summary, device.prose, draft=device.draft)
+
+
+def _facts(edition: Edition, device: Device) -> tuple[Fact, ...]:
+    passage = device.passage
+    concepts = tuple(edition.directory.ref(Kind.CONCEPT, ref) for ref in device.concepts)
+    found = [
+        Fact("Also called", _texts(*device.aliases)),
+        Fact("Role", _texts(*device.roles)),
+        Fact("Concepts", concepts),
+        Fact("Genres", tuple(genre_link(genre) for genre in device.genres)),
+        Fact("Level", _texts(f"{device.level} of 5") if device.level is not None else ()),
+        Fact("Played by", _texts(" and ".join(HANDS[hand] for hand in passage.hands))),
+        Fact("Learnt in", (Link(pretty_key(passage.key), f"#{slot_of(passage.key.tonic)}"),)),
+        Fact("Meter", _texts(str(passage.meter))),
+        Fact("Feel", _texts(feel_words(device.feel))),
+        Fact("Tempo", _texts(f"{device.tempo} beats a minute") if device.tempo is not None else ()),
+        Fact("Hangs on", _texts(_FRAME_WORDS[device.frame])),
+        Fact("Fits over", _texts(*(over.value for over in device.over))),
+        Fact("Stays between", _texts("–".join(map(str, device.compass))) if device.compass else ()),
+        Fact("Variant of", _variant(edition, device.variant_of)),
+    ]
+    return tuple(fact for fact in found if fact.links)
+
+
+def _texts(*texts: str) -> tuple[Link, ...]:
+    return tuple(Link(text) for text in texts)
+
+
+def _variant(edition: Edition, ref: Ref | None) -> tuple[Link, ...]:
+    return () if ref is None else (edition.directory.ref(Kind.DEVICE, ref),)
+
+
+def _heard(edition: Edition, heard: HeardIn) -> Heard:
+    title = Link(heard.title or "") if heard.song is None else edition.directory.ref(Kind.SONG, heard.song)
+    link = heard.link if heard.link and is_safe(heard.link) else ""
+    return Heard(title, heard.where or "", link)
+
+
+def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:
+    song = edition.directory.ref(Kind.SONG, applied.song)
+    key = applied.key
+    return Applied(
+        song=song,
+        bars=bars_words(applied.bars),
+        key=Link(pretty_key(key), f"#{slot_of(key.tonic)}") if key is not None else None,
+        date=applied.date.isoformat() if applied.date is not None else "",
+        changed=applied.changed or "",
+        figure=next((figure_as_played(worked, p) for p in worked.played if p.applied is applied), None),
+    )
+
+
+def _related(edition: Edition, relation: Relation) -> Related:
+    link = Link(relation.device.title, source_of_entry(relation.device))
+    return Related(link, tuple((reason.phrase, _reason(edition, reason)) for reason in relation.reasons))
+
+
+def _reason(edition: Edition, reason: Reason) -> Link:
+    return Link(reason.name) if reason.entry is None else edition.directory.entry(*reason.entry)
+
+
+def _collections(edition: Edition, slug: str) -> tuple[Link, ...]:
+    return tuple(
+        Link(collection.title, source_of(Kind.COLLECTION, collection.slug))
+        for collection in edition.glossary.collections
+        if any(item.device is not None and item.device.slug == slug for item in collection.items)
+    )
+
+
+def _cautions(edition: Edition, device: Device) -> tuple[str, ...]:
+    said = []
+    keys = [key.placement for key in edition.worked[device.slug].keys]
+    if check_reach(device, keys, edition.settings.hand_span) is not None:
+        said.append(WIDE)
+    if check_speed(device) is not None:
+        said.append(FAST)
+    if said:
+        said += [HURTS, EARS]
+    if any(heard.song is None or heard.link for heard in device.heard_in):
+        said.append(QUOTED)
+    return tuple(said)

@@ -1,0 +1,90 @@
+"""The pages of the keys: every device, as it is in that key."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from transposary.glossary import Kind
+from transposary.passage import Mode
+from transposary.pitch import pretty
+from transposary.site.edition import Edition, Worked
+from transposary.site.links import KEYS, Link, key_page, source_of
+from transposary.site.page import Page
+from transposary.site.pages.common import VOICE_WORDS, chords_by_bar
+from transposary.site.pages.indexes import Item, ListView
+from transposary.site.text import readable
+from transposary.theory.degrees import degree_text
+from transposary.theory.keys import SLOTS, pretty_key, tonic_of
+
+
+@dataclass(frozen=True, slots=True)
+class InThisKey:
+    """A device in the key of the page.
+
+    Attributes:
+        device: Its engraving in this key.
+        key: The key with its mode: `C♯ minor`.
+        chords: Its chords there, bar by bar.
+        voices: Its degrees by voice.
+    """
+
+    device: Link
+    key: str
+    chords: str
+    voices: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KeyView:
+    """What the page of a key shows."""
+
+    devices: tuple[InThisKey, ...]
+    songs: tuple[Item, ...]
+    others: tuple[Link, ...]
+
+
+def keys_index(edition: Edition) -> Page:
+    """Makes the page with the doors to the twelve keys."""
+    items = tuple(Item(Link(slot_words(edition, slot), key_page(slot))) for slot in SLOTS)
+    return Page(KEYS, "Keys", "list", ListView(items), "Every device, key by key.", listed=True)
+
+
+def key_pages(edition: Edition) -> tuple[Page, ...]:
+    """Makes the pages of the twelve keys."""
+    return tuple(_key_page(edition, slot) for slot in SLOTS)
+
+
+def slot_words(edition: Edition, slot: str) -> str:
+    """Names a slot by its tonics in major and minor: `D♭ or C♯`."""
+    tonics = (tonic_of(slot, mode, edition.settings.tonics) for mode in (Mode.MAJOR, Mode.MINOR))
+    return " or ".join(dict.fromkeys(pretty(str(tonic)) for tonic in tonics))
+
+
+def _key_page(edition: Edition, slot: str) -> Page:
+    devices = sorted(edition.worked.values(), key=lambda w: (w.device.title.casefold(), w.device.slug))
+    view = KeyView(
+        devices=tuple(_in_this_key(worked, slot) for worked in devices),
+        songs=tuple(
+            Item(Link(song.title, source_of(Kind.SONG, song.slug)), pretty_key(song.key))
+            for song in edition.glossary.songs
+            if song.key.tonic.pitch_class == SLOTS.index(slot)
+        ),
+        others=tuple(
+            Link(slot_words(edition, other), key_page(other) if other != slot else None) for other in SLOTS
+        ),
+    )
+    title = f"Everything in {slot_words(edition, slot)}"
+    return Page(key_page(slot), title, "key", view, f"{title}.")
+
+
+def _in_this_key(worked: Worked, slot: str) -> InThisKey:
+    key = worked.in_slot(slot)
+    passage = worked.device.passage
+    return InThisKey(
+        device=Link(worked.device.title, source_of(Kind.DEVICE, worked.device.slug) + f"#{slot}"),
+        key=key.name,
+        chords=chords_by_bar(key.passage),
+        voices=tuple(
+            (VOICE_WORDS[voice.name], readable(degree_text(passage, voice.name))) for voice in passage.voices
+        ),
+    )

@@ -1,0 +1,38 @@
+"""All pages of an edition."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from transposary.site.edition import Edition
+from transposary.site.page import Page
+from transposary.site.pages.collection import collection_page
+from transposary.site.pages.concept import concept_page
+from transposary.site.pages.device import device_page
+from transposary.site.pages.indexes import (
+    collections_index,
+    concepts_index,
+    devices_index,
+    genres_page,
+    home_page,
+    songs_index,
+)
+from transposary.site.pages.keys import key_pages, keys_index
+from transposary.site.pages.song import song_page
+
+
+def pages_of(edition: Edition) -> Iterator[Page]:
+    """Makes all pages, those of the navigation first and in its order."""
+    glossary = edition.glossary
+    yield home_page(edition)
+    yield devices_index(edition)
+    yield keys_index(edition)
+    yield songs_index(edition)
+    yield concepts_index(edition)
+    yield genres_page(edition)
+    yield collections_index(edition)
+    yield from (device_page(edition, device) for device in glossary.devices)
+    yield from key_pages(edition)
+    yield from (song_page(edition, song) for song in glossary.songs)
+    yield from (concept_page(edition, concept) for concept in glossary.concepts)
+    yield from (collection_page(edition, collection) for collection in glossary.collections)
