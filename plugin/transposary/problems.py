@@ -45,14 +45,20 @@ class SourceText:
         value: The text, without quotes and without the indentation of a block.
         start: Place of the first character.
         indent: Characters cut off before each line but the first.
+        anchors: Characters before which the text does not run on as in the file (a folded
+            line, an escape), as (offset, line, column), in order.
     """
 
     value: str
     start: Place
     indent: int = 0
+    anchors: tuple[tuple[int, int, int], ...] = ()
 
     def place(self, offset: int) -> Place:
         """Gives the place of the character at `offset` (0 to `len(value)`)."""
+        for anchored, line, column in reversed(self.anchors):
+            if anchored <= offset:
+                return Place(self.start.file, line, column + offset - anchored)
         before = self.value[:offset]
         lines = before.count("\n")
         if lines == 0:

@@ -1,1 +1,1 @@
-"""Text to model: entries, notation and charts, with the place of everything that is wrong."""
+"""Text to model: the entries folder read into a glossary."""

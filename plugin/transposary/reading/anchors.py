@@ -1,0 +1,52 @@
+"""Where each character of a YAML text stood, for texts that do not run on as in the file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from transposary.problems import Place, SourceText
+
+# Source: YAML 1.1, section 5.6 (escape sequences).
+_ESCAPE = re.compile(r"\\(?:x..|u....|U........|.)")
+
+
+def anchored(value: str, start: Place, lines: Sequence[str], style: str) -> SourceText:
+    """Pairs a text as YAML gives it with the characters of the file.
+
+    Args:
+        value: The text without quotation marks, escapes and line folds.
+        start: Place of its first character.
+        lines: The lines of the file.
+        style: How YAML calls its style: a quotation mark, `>`, or empty.
+    """
+    line, column = start.line - 1, start.column - 1
+    if lines[line : line + 1] and lines[line].startswith(value, column):
+        return SourceText(value, start)
+    anchors: list[tuple[int, int, int]] = []
+    expected = (line, column)
+    for offset, character in enumerate(value):
+        if not character.isspace():
+            line, column = _next_visible(lines, line, column)
+        if line >= len(lines):
+            break
+        if (line, column) != expected:
+            anchors.append((offset, line + 1, column + 1))
+        column += _width(lines[line], column, style)
+        expected = (line, column)
+    return SourceText(value, start, 0, tuple(anchors))
+
+
+def _next_visible(lines: Sequence[str], line: int, column: int) -> tuple[int, int]:
+    while line < len(lines) and lines[line][column:].strip() in ("", "\\"):
+        line, column = line + 1, 0
+    if line < len(lines):
+        column += len(lines[line][column:]) - len(lines[line][column:].lstrip())
+    return line, column
+
+
+def _width(text: str, column: int, style: str) -> int:
+    """Characters of the file that make up one character of the text."""
+    if style == '"' and (match := _ESCAPE.match(text, column)):
+        return len(match[0])
+    return 2 if style == "'" and text.startswith("''", column) else 1

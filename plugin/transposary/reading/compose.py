@@ -1,0 +1,217 @@
+"""YAML to a tree with positions, one stretch of lines at a time.
+
+Only YAML's composer is used: it gives the exact line and column of every node and turns
+nothing into numbers, booleans or objects.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import yaml
+
+from transposary.problems import Place, Problem, SourceText
+from transposary.reading.anchors import anchored
+from transposary.reading.tree import Listing, Looks, Node, Scalar, Style, Table, quoted
+
+DEEPEST = 12
+"""How deep values may be nested; an entry needs five levels."""
+
+_COMMENT = re.compile(r"[ \t]+(#.*)")
+_LOOKS = {
+    "tag:yaml.org,2002:int": Looks.WHOLE,
+    "tag:yaml.org,2002:float": Looks.DECIMAL,
+    "tag:yaml.org,2002:bool": Looks.FLAG,
+    "tag:yaml.org,2002:timestamp": Looks.DATE,
+    "tag:yaml.org,2002:null": Looks.NOTHING,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Composed:
+    """What a stretch of lines says.
+
+    Attributes:
+        node: Its tree; None where the lines say nothing or cannot be read.
+        problems: What is wrong in the part that was read.
+        error: Why YAML cannot read it, or None.
+    """
+
+    node: Node | None
+    problems: tuple[Problem, ...] = ()
+    error: yaml.MarkedYAMLError | None = None
+
+
+def compose(lines: Sequence[str], stretch: range, file: str) -> Composed:
+    """Composes some lines of a file.
+
+    Args:
+        lines: All lines of the file as far as the front matter goes.
+        stretch: Indices of the lines to read.
+        file: Name of the file, for problems.
+    """
+    # Blank lines in place of those left out keep YAML's line numbers those of the file.
+    text = "\n" * stretch.start + "\n".join(lines[stretch.start : stretch.stop]) + "\n"
+    composer = _Composer(text)
+    try:
+        found = composer.get_single_node()
+    except yaml.MarkedYAMLError as error:
+        return Composed(None, (), error)
+    finally:
+        composer.dispose()
+    builder = _Builder(lines, file)
+    builder.problems += [_refusal(_place(mark, file), what) for mark, what in composer.refused]
+    return Composed(None if found is None else builder.node(found), tuple(builder.problems))
+
+
+class _Composer(yaml.SafeLoader):
+    """YAML's composer without anchors, aliases and tags, and with a limit to nesting."""
+
+    def __init__(self, stream: str) -> None:
+        super().__init__(stream)
+        self.refused: list[tuple[yaml.Mark, str]] = []
+        self._depth = 0
+
+    def compose_node(self, parent: yaml.Node | None, index: int) -> yaml.Node | None:
+        event = self.peek_event()  # type: ignore[no-untyped-call]  # untyped in the stubs
+        mark = event.start_mark
+        if isinstance(event, yaml.AliasEvent):
+            self.get_event()  # type: ignore[no-untyped-call]  # untyped in the stubs
+            self.refused.append((mark, f"*{event.anchor}"))
+            return yaml.ScalarNode("tag:yaml.org,2002:str", "", mark, mark)
+        if event.anchor is not None:
+            self.refused.append((mark, f"&{event.anchor}"))
+            event.anchor = None
+        if event.tag is not None:
+            self.refused.append((mark, str(event.tag)))
+        self._depth += 1
+        if self._depth > DEEPEST:
+            raise yaml.MarkedYAMLError(problem="nested too deep", problem_mark=mark)
+        node = super().compose_node(parent, index)
+        self._depth -= 1
+        return node
+
+
+def _refusal(place: Place, what: str) -> Problem:
+    if what.startswith(("&", "*")):
+        return Problem(
+            place,
+            "entry.syntax",
+            f"a text that begins with `{what[0]}` is a cross-reference of YAML, which entries do not use",
+            f'put the text into quotation marks, such as "{what}", or write out what it stands for',
+        )
+    return Problem(
+        place,
+        "entry.syntax",
+        "a text that begins with `!` is a tag of YAML, which entries do not use",
+        "put the text into quotation marks, or take the tag out",
+    )
+
+
+def _place(mark: yaml.Mark, file: str) -> Place:
+    return Place(file, mark.line + 1, mark.column + 1)
+
+
+class _Builder:
+    """Turns YAML's nodes into ours and gathers what is wrong with names of fields."""
+
+    def __init__(self, lines: Sequence[str], file: str) -> None:
+        self.lines = lines
+        self.file = file
+        self.problems: list[Problem] = []
+
+    def node(self, node: yaml.Node) -> Node:
+        place = _place(node.start_mark, self.file)
+        match node:
+            case yaml.MappingNode():
+                return self._table(node, place)
+            case yaml.SequenceNode():
+                return Listing(tuple(self.node(item) for item in node.value), place)
+            case yaml.ScalarNode():
+                return self._scalar(node, place)
+            case _:
+                raise TypeError(f"no node of YAML: {node!r}")
+
+    def _table(self, node: yaml.MappingNode, place: Place) -> Table:
+        pairs: list[tuple[Scalar, Node]] = []
+        for key, value in node.value:
+            name = self.node(key)
+            if isinstance(name, Scalar) and name.looks is not Looks.NOTHING:
+                pairs.append((name, self.node(value)))
+            else:
+                self.problems.append(_no_name(name.place))
+        table, problems = unique(pairs, place)
+        self.problems += problems
+        return table
+
+    def _scalar(self, node: yaml.ScalarNode, place: Place) -> Scalar:
+        looks = _LOOKS.get(node.tag, Looks.TEXT)
+        value = str(node.value)
+        end = node.end_mark
+        if node.style in ("|", ">"):
+            return Scalar(self._block(value, node), place, Looks.TEXT, Style.BLOCK)
+        if node.style in ("'", '"'):
+            style, start = Style.QUOTED, Place(self.file, place.line, place.column + 1)
+        else:
+            style, start = Style.PLAIN, place
+        behind = _COMMENT.match(self.lines[end.line], end.column) if style is Style.PLAIN else None
+        source = anchored(value, start, self.lines, node.style or "")
+        if behind is None:
+            return Scalar(source, place, looks, style)
+        comment = SourceText(behind[1].rstrip(), Place(self.file, end.line + 1, behind.start(1) + 1))
+        return Scalar(source, place, looks, style, comment)
+
+    def _block(self, value: str, node: yaml.ScalarNode) -> SourceText:
+        """Finds where the lines of a block begin."""
+        first = node.start_mark.line + 1
+        said = next((i for i in range(first, len(self.lines)) if self.lines[i].strip()), first)
+        if node.style == ">":
+            indent = _indent(self.lines[said]) if said < len(self.lines) else 0
+            return anchored(value, Place(self.file, said + 1, indent + 1), self.lines, ">")
+        content = value.lstrip("\n").split("\n")[0]
+        indent = len(self.lines[said]) - len(content) if content else 0
+        return SourceText(value, Place(self.file, first + 1, indent + 1), indent)
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
+
+
+def _no_name(place: Place) -> Problem:
+    return Problem(
+        place,
+        "entry.syntax",
+        "the name of a field is expected before the colon, found something else",
+        "write `field: value`; put a text that begins like this into quotation marks",
+    )
+
+
+def unique(pairs: Sequence[tuple[Scalar, Node]], place: Place) -> tuple[Table, tuple[Problem, ...]]:
+    """Makes a table, in which each name stands once and is no word that YAML reads as yes or no."""
+    kept: dict[str, tuple[Scalar, Node]] = {}
+    problems: list[Problem] = []
+    for key, value in pairs:
+        name = key.source.value
+        if key.looks is Looks.FLAG:
+            problems.append(
+                Problem(
+                    key.place,
+                    "entry.trap",
+                    f"YAML reads the name `{name}` as yes or no",
+                    f"write it in quotation marks: {quoted(name)}:",
+                )
+            )
+        if name in kept:
+            problems.append(
+                Problem(
+                    key.place,
+                    "entry.duplicate",
+                    f"`{name}` stands here a second time; the first is in line {kept[name][0].place.line}",
+                    "keep one of them; several values of one field make a list",
+                )
+            )
+        else:
+            kept[name] = (key, value)
+    return Table(tuple(kept.values()), place), tuple(problems)

@@ -1,0 +1,131 @@
+"""An entry's file as text: decoding, line ends, and the cut between front matter and prose."""
+
+from __future__ import annotations
+
+import codecs
+import re
+from dataclasses import dataclass
+
+from transposary.problems import Place, Problem
+
+LONGEST_FILE = 1_000_000
+"""Bytes that an entry may have; more is never an entry, and would only cost time."""
+
+_FENCE = re.compile(r"---[ \t]*")
+_CLOSING = re.compile(r"(?:---|\.\.\.)[ \t]*")
+_FIELD_OR_LIST = re.compile(r"[A-Za-z_][\w .-]*:(?:\s|$)|-(?:\s|$)|#|[ \t]|[\]}\"']")
+# YAML counts the last three as line ends, editors do not: the lines of a message would shift.
+_UNWANTED = re.compile("[\x00-\x08\x0b-\x1f\x7f\x85\u2028\u2029\ufeff]")
+
+
+@dataclass(frozen=True, slots=True)
+class EntryText:
+    """A file cut in two.
+
+    Attributes:
+        file: Path of the file, as problems name it.
+        lines: The lines of the file as far as the fields go; the first is the opening `---`.
+        prose: The Markdown below.
+    """
+
+    file: str
+    lines: tuple[str, ...]
+    prose: str
+
+
+def split_entry(data: bytes, file: str) -> tuple[EntryText | None, tuple[Problem, ...]]:
+    """Decodes a file and cuts it into front matter and prose.
+
+    A byte order mark and the line ends of other systems are taken as they come.
+
+    Returns:
+        The parts, or None where there is no front matter to read, and what is wrong.
+    """
+    if len(data) > LONGEST_FILE:
+        return None, (_too_long(len(data), file),)
+    text, trouble = _decode(data, file)
+    if text is None:
+        return None, trouble
+    lines = text.split("\n")
+    if not _FENCE.fullmatch(lines[0]):
+        return None, (_no_fence(lines, file),)
+    end = next((i for i, line in enumerate(lines[1:], 1) if _CLOSING.fullmatch(line)), None)
+    trouble = ()
+    below = 1
+    if end is None:
+        end = _likely_end(lines)
+        trouble = (_not_closed(end, file),)
+        below = 0
+    fields = tuple(_UNWANTED.sub(" ", line) for line in lines[:end])
+    entry = EntryText(file, fields, "\n".join(lines[end + below :]))
+    return entry, (*trouble, *_invisible(lines[:end], file))
+
+
+def _decode(data: bytes, file: str) -> tuple[str | None, tuple[Problem, ...]]:
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return None, (_not_utf8(Place(file), "UTF-16"),)
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        good = data[: error.start].decode("utf-8-sig", errors="replace")
+        place = Place(file, good.count("\n") + 1, len(good) - good.rfind("\n"))
+        return None, (_not_utf8(place, f"the byte {data[error.start]:#04x}"),)
+    return text.replace("\r\n", "\n").replace("\r", "\n"), ()
+
+
+def _not_utf8(place: Place, found: str) -> Problem:
+    return Problem(
+        place,
+        "entry.encoding",
+        f"an entry is a text in UTF-8, found {found}",
+        "save the file again with the encoding UTF-8",
+    )
+
+
+def _too_long(size: int, file: str) -> Problem:
+    return Problem(
+        Place(file),
+        "entry.size",
+        f"an entry has at most {LONGEST_FILE:,} bytes, this file has {size:,}",
+        "is it an entry at all? Other files belong outside this folder",
+    )
+
+
+def _no_fence(lines: list[str], file: str) -> Problem:
+    first = next((i for i, line in enumerate(lines) if line.strip()), None)
+    if first is not None and _FENCE.fullmatch(lines[first].strip()):
+        hint = "take out what stands above and before the line `---`"
+    else:
+        hint = "begin the file with a line `---`, then the fields, then another line `---`"
+    return Problem(Place(file), "entry.front-matter", "an entry begins with the line `---`, found none", hint)
+
+
+def _not_closed(end: int, file: str) -> Problem:
+    return Problem(
+        Place(file),
+        "entry.front-matter",
+        "the fields that begin with this line `---` have no closing line `---`",
+        f"put a line `---` below the last field, before line {end + 1}",
+    )
+
+
+def _likely_end(lines: list[str]) -> int:
+    """Guesses where the fields end, so that the other problems in them come out as well."""
+    for i, line in enumerate(lines[1:], 1):
+        heading = line.startswith("# ") and not lines[i - 1].strip()
+        if heading or (line.strip() and not _FIELD_OR_LIST.match(line)):
+            return i
+    return len(lines)
+
+
+def _invisible(lines: list[str], file: str) -> tuple[Problem, ...]:
+    return tuple(
+        Problem(
+            Place(file, number, match.start() + 1),
+            "entry.character",
+            f"an invisible character (U+{ord(match[0]):04X}) stands here, where only text may stand",
+            "delete it; it may have come along when the text was copied",
+        )
+        for number, line in enumerate(lines, 1)
+        for match in _UNWANTED.finditer(line)
+    )
