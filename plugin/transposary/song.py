@@ -31,17 +31,28 @@ class ChartChord:
 
 @dataclass(frozen=True, slots=True)
 class ChartBar:
-    """A bar of a chart, `%` already resolved into the chords it repeats."""
+    """A bar of a chart, `%` already resolved into the chords it repeats.
+
+    Attributes:
+        repeat_begun: A repeat begins before it.
+        repeat_ended: A repeat ends after it.
+        ending: `1` or `2` where a first or second ending begins, else empty.
+        marks: What D.C. and D.S. in the form go by: `segno`, `fine`, `coda` (jump from here).
+    """
 
     chords: tuple[ChartChord, ...]
     meter: Meter
     key: Key
     place: Place = field(default=Place(""), compare=False)
+    repeat_begun: bool = False
+    repeat_ended: bool = False
+    ending: str = ""
+    marks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A named part of a song."""
+    """A named part of a song, its repeats as written."""
 
     name: str
     bars: tuple[ChartBar, ...]
@@ -55,8 +66,8 @@ class PlayedBar:
     Attributes:
         number: Counted through the form as played; a pickup is bar 0.
         section: Name of its section.
-        time: Which time round its section this is, from 1.
-        within: Its number within the section, from 1 (a pickup is 0).
+        time: Which time round its section this is, from 1; a repeat within it is another time.
+        within: Its number within the section as written, from 1 (a pickup is 0).
         bar: What the chart says.
     """
 

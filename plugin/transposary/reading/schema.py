@@ -78,6 +78,10 @@ class Fields(BaseModel):
         """Where the fields begin."""
         return self._table.place
 
+    def has(self, name: str) -> bool:
+        """Whether a field stands in the file, even one at fault that was left out."""
+        return self._table.key(name) is not None
+
     def key_place(self, name: str) -> Place:
         """Where the name of a field stands; the beginning, if it does not stand there."""
         key = self._table.key(name)

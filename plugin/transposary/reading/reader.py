@@ -1,0 +1,198 @@
+"""Reads the folder of a glossary: every entry, the names they go by, and what they refer to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from transposary.glossary import Collection, Concept, Device, Entry, Glossary, Kind, slug_of
+from transposary.problems import Place, Problem, errors, in_order
+from transposary.reading.devices import read_device
+from transposary.reading.frontmatter import read_front_matter
+from transposary.reading.names import Named, Resolver, index_names
+from transposary.reading.pages import Page
+from transposary.reading.schema import CollectionFields, ConceptFields, DeviceFields, EntryFields, SongFields
+from transposary.reading.schema_check import fields_of
+from transposary.reading.songs import read_collection, read_concept, read_song
+from transposary.reading.source import split_entry
+from transposary.reading.tree import Table
+from transposary.song import Song
+
+_SLUG = re.compile(r"[a-z0-9-]+")
+_ORDINARY = ("index.md", "readme.md")
+_MARKDOWN = (".md", ".markdown", ".mdown", ".mkdn", ".mkd")
+
+
+@dataclass(frozen=True, slots=True)
+class BrokenEntry:
+    """An entry that was left out of the glossary.
+
+    Attributes:
+        kind: What kind of entry it is.
+        slug: The name of its file.
+        title: Its title, or its slug where that cannot be read.
+        path: Its file, relative to the entries folder.
+        entry: What could be read of it, good for checks and not for readers; or None.
+    """
+
+    kind: Kind
+    slug: str
+    title: str
+    path: str
+    entry: Entry | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a folder holds.
+
+    Attributes:
+        glossary: The entries without errors.
+        problems: What is wrong with the files and their references, in order.
+        broken: The entries that were left out.
+    """
+
+    glossary: Glossary
+    problems: tuple[Problem, ...]
+    broken: tuple[BrokenEntry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """One file, read by itself."""
+
+    page: Page
+    names: tuple[Named, ...]
+    entry: Entry | None
+    problems: tuple[Problem, ...]
+
+    @property
+    def sound(self) -> bool:
+        return self.entry is not None and not errors(self.problems)
+
+
+def read_glossary(root: Path) -> Reading:
+    """Reads all entries of a folder. Nothing in them raises: what is wrong is returned.
+
+    Args:
+        root: The folder that holds `devices`, `songs`, `concepts` and `collections`.
+    """
+    pages, problems = _pages(root)
+    read = [_read_page(page) for page in pages]
+    problems += [problem for one in read for problem in one.problems]
+    names = {}
+    for kind in Kind:
+        # Every file name counts before any title does, and every title before any alias.
+        mine = [name for one in read if one.page.kind is kind for name in one.names]
+        mine.sort(key=lambda name: ("file name", "title", "alias").index(name.what))
+        names[kind], clashes = index_names(mine)
+        problems += clashes
+    readable = {
+        kind: frozenset(one.page.slug for one in read if one.page.kind is kind and one.sound) for kind in Kind
+    }
+    resolver = Resolver(names, readable)
+    resolved = [resolver.resolve(one.entry) if one.entry else None for one in read]
+    problems += resolver.problems
+    sound = [entry for one, entry in zip(read, resolved, strict=True) if entry and one.sound]
+    broken = tuple(
+        BrokenEntry(one.page.kind, one.page.slug, _title(one), one.page.path, entry)
+        for one, entry in zip(read, resolved, strict=True)
+        if not one.sound
+    )
+    glossary = Glossary(
+        devices=tuple(entry for entry in sound if isinstance(entry, Device)),
+        songs=tuple(entry for entry in sound if isinstance(entry, Song)),
+        concepts=_by_slug([*(entry for entry in sound if isinstance(entry, Concept)), *resolver.undefined()]),
+        collections=tuple(entry for entry in sound if isinstance(entry, Collection)),
+    )
+    return Reading(glossary, in_order(problems), broken)
+
+
+def _by_slug(concepts: Sequence[Concept]) -> tuple[Concept, ...]:
+    return tuple(sorted(concepts, key=lambda concept: concept.slug))
+
+
+def _title(read: _Read) -> str:
+    return next((name.name for name in read.names if name.what == "title"), read.page.slug)
+
+
+def _pages(root: Path) -> tuple[list[Page], list[Problem]]:
+    """Finds the files of entries, sorted, and those that stand where none can be read."""
+    pages: list[Page] = []
+    problems: list[Problem] = []
+    for kind in Kind:
+        for path in sorted(_markdown_files(root / kind.value)):
+            name = path.relative_to(root).as_posix()
+            if path.name.lower() in _ORDINARY:
+                continue
+            problem = _misplaced(path, name, kind)
+            if problem:
+                problems.append(problem)
+            else:
+                pages.append(Page(root, name, kind, path.stem))
+    return pages, problems
+
+
+def _markdown_files(folder: Path) -> Iterator[Path]:
+    for path in folder.rglob("*"):
+        hidden = any(part.startswith(".") for part in path.relative_to(folder).parts)
+        if path.suffix.lower() in _MARKDOWN and not hidden and path.is_file():
+            yield path
+
+
+def _misplaced(path: Path, name: str, kind: Kind) -> Problem | None:
+    if path.parent.name != kind.value or path.parent.parent != path.parents[name.count("/")]:
+        text = f"a {kind.noun} stands directly in the folder {kind.value}, found it in {path.parent.name}"
+        return Problem(Place(name), "entry.folder", text, f"move it to {kind.value}/{path.name}")
+    if not _SLUG.fullmatch(path.stem) or path.suffix != ".md":
+        text = f"a file name has only a to z, 0 to 9, `-` and the ending .md, found `{path.name}`"
+        return Problem(Place(name), "entry.slug", text, f"rename it to {slug_of(path.stem) or kind.noun}.md")
+    return None
+
+
+def _read_page(page: Page) -> _Read:
+    own_name = Named(page.slug, "file name", page.place, page.slug)
+    try:
+        data = (page.root / page.path).read_bytes()
+    except OSError as error:
+        text = f"the file cannot be read: {error.strerror}"
+        return _Read(page, (own_name,), None, (Problem(page.place, "entry.file", text),))
+    parts, problems = split_entry(data, page.path)
+    if parts is None:
+        return _Read(page, (own_name,), None, problems)
+    table, more = read_front_matter(parts)
+    page = replace(page, prose=parts.prose)
+    fields, entry, yet_more = _read_fields(table, page)
+    names = (own_name, *_names(fields, page)) if fields else (own_name,)
+    return _Read(page, names, entry, (*problems, *more, *yet_more))
+
+
+def _read_fields(table: Table, page: Page) -> tuple[EntryFields | None, Entry | None, tuple[Problem, ...]]:
+    """Reads the fields of an entry by its kind, the one place that pairs kinds with readers."""
+    noun = page.kind.noun
+    match page.kind:
+        case Kind.DEVICE:
+            device, problems = fields_of(table, DeviceFields, noun)
+            entry, more = read_device(device, page) if device else (None, ())
+            return device, entry, (*problems, *more)
+        case Kind.SONG:
+            song, problems = fields_of(table, SongFields, noun)
+            played, more = read_song(song, page) if song else (None, ())
+            return song, played, (*problems, *more)
+        case Kind.CONCEPT:
+            concept, problems = fields_of(table, ConceptFields, noun)
+            term, more = read_concept(concept, page) if concept else (None, ())
+            return concept, term, (*problems, *more)
+        case Kind.COLLECTION:
+            collection, problems = fields_of(table, CollectionFields, noun)
+            listed, more = read_collection(collection, page) if collection else (None, ())
+            return collection, listed, (*problems, *more)
+
+
+def _names(fields: EntryFields, page: Page) -> Iterator[Named]:
+    if fields.has("title"):
+        yield Named(fields.title.value, "title", fields.title.start, page.slug)
+    for alias in fields.aliases:
+        yield Named(alias.value, "alias", alias.start, page.slug)

@@ -1,0 +1,122 @@
+"""The fields of a song, a concept or a collection to the entry."""
+
+from __future__ import annotations
+
+from transposary.glossary import Collection, CollectionItem, Concept
+from transposary.passage import STRAIGHT
+from transposary.pitch import NoteName
+from transposary.problems import Fault, Problem
+from transposary.reading.chart import read_chart, read_pickup
+from transposary.reading.devices import VALUE, ref
+from transposary.reading.form import play
+from transposary.reading.gathering import Gathering
+from transposary.reading.pages import Page
+from transposary.reading.schema import CollectionFields, ConceptFields, ItemFields, SongFields, Status
+from transposary.reading.values import parse_feel, parse_meter
+from transposary.song import Section, Song
+from transposary.theory.keys import parse_key, slot_of
+
+
+def read_song(fields: SongFields, page: Page) -> tuple[Song | None, tuple[Problem, ...]]:
+    """Reads the chart of a song and plays it in the order of its form.
+
+    Returns:
+        The song, or None where its key, meter or chart cannot be read; and what is wrong.
+    """
+    found = Gathering()
+    key = found.parsed(fields.key, parse_key, "song.key")
+    meter = found.parsed(fields.meter, parse_meter, "song.meter")
+    feel = found.parsed(fields.feel, parse_feel, VALUE) if fields.feel else None
+    if not fields.has("chart"):
+        text = "a song needs the field `chart`, found none"
+        hint = 'write `chart:` and below it, indented, a line for each section, such as `A: "| D7 | G7 |"`'
+        found.error(page.place, "entry.missing", text, hint)
+    if key is None or meter is None or not fields.chart:
+        return None, tuple(found.problems)
+    sections = tuple(
+        Section(name, found.take(read_chart(source, meter, key)), source.start)
+        for name, source in fields.chart.items()
+    )
+    pickup = found.take(read_pickup(fields.pickup, meter, key)) if fields.pickup else None
+    form = found.take(play(sections, fields.form or (), pickup))
+    song = Song(
+        slug=page.slug,
+        title=fields.title.value,
+        key=key,
+        meter=meter,
+        place=page.place,
+        sections=sections,
+        form=form.names,
+        played=form.played,
+        aliases=tuple(alias.value for alias in fields.aliases),
+        tempo=fields.tempo,
+        feel=feel or STRAIGHT,
+        genres=tuple(genre.value for genre in fields.genres),
+        draft=fields.status is Status.DRAFT,
+        prose=page.prose,
+    )
+    return song, tuple(found.problems)
+
+
+def read_concept(fields: ConceptFields, page: Page) -> tuple[Concept | None, tuple[Problem, ...]]:
+    """Reads a concept; its definition is the prose."""
+    problems: tuple[Problem, ...] = ()
+    if not page.prose.strip():
+        text = "a concept is explained below its second line `---`, found nothing there"
+        problems = (Problem(page.place, "concept.definition", text, "write a sentence"),)
+    concept = Concept(
+        slug=page.slug,
+        title=fields.title.value,
+        place=page.place,
+        aliases=tuple(alias.value for alias in fields.aliases),
+        broader=ref(fields.broader),
+        draft=fields.status is Status.DRAFT,
+        prose=page.prose,
+    )
+    return concept, problems
+
+
+def read_collection(fields: CollectionFields, page: Page) -> tuple[Collection | None, tuple[Problem, ...]]:
+    """Reads a lesson or a set."""
+    found = Gathering()
+    items = [found.take(_item(one)) for one in fields.items]
+    collection = Collection(
+        slug=page.slug,
+        title=fields.title.value,
+        purpose=fields.purpose,
+        items=tuple(item for item in items if item),
+        place=page.place,
+        aliases=tuple(alias.value for alias in fields.aliases),
+        draft=fields.status is Status.DRAFT,
+        prose=page.prose,
+    )
+    return collection, tuple(found.problems)
+
+
+def _item(fields: ItemFields) -> tuple[CollectionItem | None, tuple[Problem, ...]]:
+    found = Gathering()
+    given = [name for name in ("device", "song") if fields.has(name)]
+    if len(given) != 1:
+        text = f"either `device` or `song` is expected in `items`, found {'both' if given else 'none'}"
+        found.error(
+            fields.place, "entry.missing" if not given else VALUE, text, "give each a line of its own"
+        )
+        return None, tuple(found.problems)
+    slots = [found.parsed(source, _slot, "entry.keys") for source in fields.keys]
+    if fields.song and fields.keys:
+        text = "`keys` belongs to a `device`, found it at a `song`"
+        found.error(fields.key_place("keys"), VALUE, text, "say it in `note`, or take it out")
+    note = fields.note.value if fields.note else None
+    keys = tuple(slot for slot in slots if slot)
+    return CollectionItem(ref(fields.device), ref(fields.song), keys, note, fields.place), tuple(
+        found.problems
+    )
+
+
+def _slot(text: str) -> str | Fault:
+    """Reads a tonic, or a key of which only the tonic counts."""
+    try:
+        return slot_of(NoteName.parse(text.strip()))
+    except ValueError:
+        key = parse_key(text)
+        return key if isinstance(key, Fault) else slot_of(key.tonic)
