@@ -17,11 +17,11 @@ from transposary.theory.registers import PIANO, close_pairs, too_low
 
 SLOTS: tuple[str, ...] = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
 UNISON = Interval(0, 0)
+WIDEST_SIGNATURE = 7
 
 _KEY = re.compile(r"\s*([A-G](?:bb|b|##|#|♭♭|♭|♯♯|♯|))\s*([A-Za-z]*)\s*")
 _MODES = {"": Mode.MAJOR, "m": Mode.MINOR, "ionian": Mode.MAJOR, "aeolian": Mode.MINOR}
 _MODES |= {mode.value: mode for mode in Mode}
-_WIDEST_SIGNATURE = 7
 
 
 def slot_of(name: NoteName) -> str:
@@ -83,7 +83,7 @@ def parse_key(text: str) -> Key | Fault:
         hint = f"did you mean '{match[1]} {near[0]}'?" if near else f"the modes are {', '.join(Mode)}"
         return Fault(match.start(2), f"expected a mode, found '{match[2]}'", hint)
     key = Key(NoteName.parse(match[1]), mode)
-    if abs(key.signature) > _WIDEST_SIGNATURE:
+    if abs(key.signature) > WIDEST_SIGNATURE:
         sign = "sharps" if key.signature > 0 else "flats"
         better = tonic_of(slot_of(key.tonic), mode, {})
         text = f"{key} would need {abs(key.signature)} {sign} in its signature"
@@ -106,6 +106,8 @@ def _no_key(text: str) -> Fault:
     hint = ""
     if text[:1].islower() and not isinstance(parse_key(capital), Fault):
         hint = f"write the tonic as a capital: '{capital}'"
+    if text[:1] == "H" and not isinstance(parse_key("B" + text[1:]), Fault):
+        hint = f"H is written 'B' here: 'B{text[1:]}'"
     return Fault(0, f"{expected}, found '{text}'" if text else f"{expected}, found nothing", hint)
 
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from transposary.passage import Chord, Event, Grace, Hand, Head, Key, Passage, Symbol, Voice
-from transposary.pitch import Interval
-from transposary.theory.keys import Placement
+from transposary.pitch import Interval, Pitch
+from transposary.theory.keys import UNISON, WIDEST_SIGNATURE, Placement, key_at
 
 _NO_OCTAVES: Mapping[Hand, int] = {}
 
@@ -35,8 +35,23 @@ def transpose(passage: Passage, interval: Interval, octaves: Mapping[Hand, int] 
 
 
 def place(passage: Passage, placement: Placement) -> Passage:
-    """Moves a passage from its home key to a placement."""
-    return transpose(passage, placement.interval, dict(placement.octaves))
+    """Moves a passage from its home key to a placement.
+
+    A passage that changes key may come into one that has no signature (G♭ up a semitone is A
+    double flat). Such a stretch is respelled as players read it, with notes, chords and key
+    together; a note tied into it keeps its name.
+    """
+    moved = transpose(passage, placement.interval, dict(placement.octaves))
+    if all(abs(key.signature) <= WIDEST_SIGNATURE for _, key in moved.keys):
+        return moved
+    return replace(
+        moved,
+        keys=tuple((onset, Key(key.tonic.up(_respelling(key)), key.mode)) for onset, key in moved.keys),
+        voices=tuple(_respell_voice(moved, voice) for voice in moved.voices),
+        symbols=tuple(
+            _move_symbol(symbol, _respelling(key_at(moved, symbol.onset))) for symbol in moved.symbols
+        ),
+    )
 
 
 def transpose_chord(chord: Chord, interval: Interval) -> Chord:
@@ -70,3 +85,25 @@ def _move_grace(grace: Grace, interval: Interval) -> Grace:
 
 def _move_heads(heads: tuple[Head, ...], interval: Interval) -> tuple[Head, ...]:
     return tuple(replace(head, pitch=head.pitch.up(interval)) for head in heads)
+
+
+def _respelling(key: Key) -> Interval:
+    """Gives the diminished second, up or down, that brings a key to a signature; else the unison."""
+    if abs(key.signature) <= WIDEST_SIGNATURE:
+        return UNISON
+    return Interval(1 if key.signature > 0 else -1, 0)
+
+
+def _respell_voice(passage: Passage, voice: Voice) -> Voice:
+    events = []
+    held: dict[Pitch, Interval] = {}
+    for event in voice.events:
+        here = _respelling(key_at(passage, event.onset))
+        turns = [held.get(head.pitch, here) for head in event.heads]
+        held = {head.pitch: turn for head, turn in zip(event.heads, turns, strict=True) if head.tied}
+        heads = tuple(
+            replace(head, pitch=head.pitch.up(turn)) for head, turn in zip(event.heads, turns, strict=True)
+        )
+        graces = tuple(_move_grace(grace, here) for grace in event.graces)
+        events.append(replace(event, heads=heads, graces=graces))
+    return replace(voice, events=tuple(events))
