@@ -17,7 +17,7 @@ LAYERS = (
     ("passage",),
     ("notes", "song", "settings"),
     ("glossary",),
-    ("theory",),
+    ("theory", "configuration"),
     ("reading", "repertoire", "engraving", "practice"),
     ("check",),
     ("site",),
