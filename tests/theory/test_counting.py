@@ -5,6 +5,7 @@ import pytest
 from transposary.problems import Fault
 from transposary.theory.counting import Fact, Line, Moment, Truth, corrected, first_parting, read_line, render
 
+TWO_FOR_THREE = "; 2 degrees are written, 3 are there"
 LOWEST_FIRST = "; notes together are written lowest first"
 NAMES = {"1": "C4", "2": "D4", "b3": "Eb4", "3": "E4", "4": "F4", "5": "G4"}
 
@@ -68,10 +69,19 @@ def test_words_that_agree(text: str, truth: str) -> None:
         ("1 2 3", "1 b3 3", 2, "2 is written, the notes have b3 (Eb4) in bar 1"),
         ("1 (1 2)", "1 (1 b3)", 5, "2 is written, the notes have b3 (Eb4) in bar 1"),
         ("(3 1)", "(1 3)", 1, "3 is written, the notes have 1 (C4) in bar 1" + LOWEST_FIRST),
-        ("(1 3)", "(1 3 5)", 0, "(1 3) is written, the notes have (1 3 5) (C4 E4 G4) in bar 1; "
-         "2 degrees are written, 3 are there"),
-        ("1 2", "1 2 | 3", 3, "3 (E4) in bar 2 is missing; 2 degrees are written, 3 are there"),
-        ("1 3 4", "1 2 3 4", 2, "3 is written, the notes have 2 (D4) in bar 1; 3 degrees are written, 4 are there"),
+        (
+            "(1 3)",
+            "(1 3 5)",
+            0,
+            "(1 3) is written, the notes have (1 3 5) (C4 E4 G4) in bar 1" + TWO_FOR_THREE,
+        ),
+        ("1 2", "1 2 | 3", 3, "3 (E4) in bar 2 is missing" + TWO_FOR_THREE),
+        (
+            "1 3 4",
+            "1 2 3 4",
+            2,
+            "3 is written, the notes have 2 (D4) in bar 1; 3 degrees are written, 4 are there",
+        ),
         ("1 2 3", "1 2", 4, "3 comes after the last one; 3 degrees are written, 2 are there"),
         ("1 | 2 3", "1 2 | 3", 4, "a barline stands before 2 (D4), which comes in bar 1"),
         ("1 2 3 | 4", "1 2 | 3 | 4", 4, "a barline is missing before 3 (E4), which comes in bar 2"),
@@ -79,7 +89,7 @@ def test_words_that_agree(text: str, truth: str) -> None:
         ("{2} 1", "{b3} 1", 1, "2 is written, the notes have b3 (Eb4) in bar 1"),
         ("{2} 1", "1", 1, "{2} is written as a grace note, the notes have 1 (C4) in bar 1"),
     ],
-)  # fmt: skip
+)
 def test_words_that_part(text: str, truth: str, offset: int, message: str) -> None:
     """The first word that differs is named, with what the notes have there."""
     assert _parting(text, truth) == (offset, message)
