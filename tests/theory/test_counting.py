@@ -3,7 +3,18 @@
 import pytest
 
 from transposary.problems import Fault
-from transposary.theory.counting import Fact, Line, Moment, Truth, corrected, first_parting, read_line, render
+from transposary.theory.counting import (
+    Fact,
+    Line,
+    Moment,
+    Truth,
+    corrected,
+    first_parting,
+    read_groups,
+    read_words,
+    render,
+    with_keys,
+)
 
 TWO_FOR_THREE = "; 2 degrees are written, 3 are there"
 LOWEST_FIRST = "; notes together are written lowest first"
@@ -15,7 +26,7 @@ def _key(word: str) -> str | Fault:
 
 
 def _line(text: str) -> Line:
-    line = read_line(text, _key)
+    line = with_keys(read_groups(text), _key)
     assert isinstance(line, Line), line
     return line
 
@@ -129,6 +140,18 @@ def test_the_mended_line_keeps_the_authors_ways(text: str, truth: str, mended: s
 )
 def test_unreadable_lines_are_faults(text: str, offset: int, message: str) -> None:
     """What cannot be read is refused at its place."""
-    found = read_line(text, _key)
+    found = with_keys(read_groups(text), _key)
     assert isinstance(found, Fault)
     assert (found.offset, found.text) == (offset, message)
+
+
+def test_words_alone_know_no_brackets() -> None:
+    """Where brackets belong to the words, only blanks and barlines part them."""
+    line = read_words("V7(b9) V7/ii | I")
+    assert isinstance(line, Line)
+    assert [(group.text, group.offset, group.bar) for group in line.groups] == [
+        ("V7(b9)", 0, 0),
+        ("V7/ii", 7, 0),
+        ("I", 15, 1),
+    ]
+    assert isinstance(read_words(" | "), Fault)

@@ -24,6 +24,7 @@ from transposary.problems import Fault
 _ITEM = re.compile(
     r"(?P<bar>\|)|\{(?P<grace>[^{}|]*)\}|\((?P<chord>[^(){}|]*)\)|(?P<word>[^\s|(){}]+)|(?P<stray>[(){}])"
 )
+_SILENT = Fault(0, "the claim says nothing", "write what the notes do, or leave the line out")
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,15 +147,14 @@ class Parting:
     text: str
 
 
-def read_line(text: str, key_of: Callable[[str], str | Fault]) -> Line | Fault:
-    """Reads a claim's text whose words stand for themselves.
+def with_keys(line: Line | Fault, key_of: Callable[[str], str | Fault]) -> Line | Fault:
+    """Gives each word of a line the key by which it is compared.
 
     Args:
-        text: The author's words.
+        line: As `read_groups` or `read_words` gave it.
         key_of: Gives the key of a word, or what is wrong with it (its offset counted within
             the word).
     """
-    line = read_groups(text)
     if isinstance(line, Fault):
         return line
     groups = []
@@ -167,6 +167,18 @@ def read_line(text: str, key_of: Callable[[str], str | Fault]) -> Line | Fault:
             words.append(replace(word, key=key))
         groups.append(replace(group, words=tuple(words)))
     return replace(line, groups=tuple(groups))
+
+
+def read_words(text: str) -> Line | Fault:
+    """Reads a claim's text in which brackets mean nothing: words and bars; they have no key yet."""
+    groups: list[Group] = []
+    bars = 0
+    for match in re.finditer(r"\||[^\s|]+", text):
+        if match[0] == "|":
+            bars += 1
+        else:
+            groups.append(Group((_word(match[0], match.start()),), match.start(), bars, grace=False))
+    return Line(tuple(groups), bars, len(text)) if groups else _SILENT
 
 
 def read_groups(text: str) -> Line | Fault:
@@ -182,9 +194,7 @@ def read_groups(text: str) -> Line | Fault:
             if isinstance(group, Fault):
                 return group
             groups.append(group)
-    if not groups:
-        return Fault(0, "the claim says nothing", "write what the notes do, or leave the line out")
-    return Line(tuple(groups), bars, len(text))
+    return Line(tuple(groups), bars, len(text)) if groups else _SILENT
 
 
 def _grace_groups(match: re.Match[str], bars: int) -> tuple[Group | Fault, ...]:
@@ -205,25 +215,29 @@ def _group(match: re.Match[str], shift: int, bars: int, *, grace: bool = False) 
         if match["chord"] is not None
         else (match["word"], match.start())
     )
-    words = tuple(
-        Word(word[0].replace("♭", "b").replace("♯", "#"), shift + start + word.start())
-        for word in re.finditer(r"\S+", inside)
-    )
+    words = tuple(_word(word[0], shift + start + word.start()) for word in re.finditer(r"\S+", inside))
     if not words:
         return Fault(offset, "the parentheses are empty", "notes together are written (1 3 5)")
     return Group(words, offset, bars, grace)
 
 
-def render(truth: Truth, *, bars: bool = True, graces: bool = True) -> str:
-    """Writes what the notes say in the grammar of the claims.
+def _word(text: str, offset: int) -> Word:
+    return Word(text.replace("♭", "b").replace("♯", "#"), offset)
+
+
+def count_facts(truth: Truth) -> int:
+    """Counts what the notes say, grace notes left out."""
+    return sum(len(moment.facts) for moment in truth if not moment.grace)
+
+
+def render(truth: Truth, joint: str = " ") -> str:
+    """Writes what the notes say in the grammar of the claims, bars and grace notes marked.
 
     Args:
         truth: The moments.
-        bars: Whether to mark the bars.
-        graces: Whether to write the grace notes.
+        joint: What parts them.
     """
-    moments = [moment for moment in truth if graces or not moment.grace]
-    return _join([moment.text for moment in moments], moments, bars=bars)
+    return joint.join(_with_marks([moment.text for moment in truth], truth, bars=True))
 
 
 def first_parting(line: Line, truth: Truth, noun: str, source: str) -> Parting | None:
@@ -256,7 +270,7 @@ def first_parting(line: Line, truth: Truth, noun: str, source: str) -> Parting |
     return None
 
 
-def corrected(line: Line, truth: Truth, *, keep: bool = True) -> str:
+def corrected(line: Line, truth: Truth, *, keep: bool = True, joint: str = " ") -> str:
     """Writes the author's line as the notes have it.
 
     Bars and grace notes are written where the author writes them.
@@ -265,6 +279,7 @@ def corrected(line: Line, truth: Truth, *, keep: bool = True) -> str:
         line: The author's words.
         truth: What the notes say.
         keep: Whether the author's own words stay where they are true.
+        joint: What parts the words.
     """
     moments = _without_left_out(line, truth)
     if keep and len(moments) == len(line.groups):
@@ -274,7 +289,7 @@ def corrected(line: Line, truth: Truth, *, keep: bool = True) -> str:
         ]
     else:
         texts = [moment.text for moment in moments]
-    return _join(texts, moments, bars=line.bars > 0)
+    return joint.join(_with_marks(texts, moments, bars=line.bars > 0))
 
 
 def _in_parentheses(texts: list[str]) -> str:
@@ -292,7 +307,7 @@ def _without_left_out(line: Line, truth: Truth) -> Truth:
 
 
 def _counts(line: Line, truth: Truth, noun: str) -> str:
-    there = sum(len(moment.facts) for moment in truth if not moment.grace)
+    there = count_facts(truth)
     if line.words == there:
         return ""
     return f"{line.words} {noun} are written, {there} are there"
@@ -330,11 +345,7 @@ def _barlines(written: int, there: int, group: Group, moment: Moment) -> Parting
     )
 
 
-def _join(texts: list[str], moments: list[Moment] | Truth, *, bars: bool) -> str:
-    return " ".join(_with_marks(texts, moments, bars=bars))
-
-
-def _with_marks(texts: list[str], moments: list[Moment] | Truth, *, bars: bool) -> Iterator[str]:
+def _with_marks(texts: list[str], moments: Truth, *, bars: bool) -> Iterator[str]:
     neighbours = [None, *moments, None]
     for text, (before, moment), (_, after) in zip(
         texts, pairwise(neighbours[:-1]), pairwise(neighbours[1:]), strict=True

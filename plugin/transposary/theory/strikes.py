@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from transposary.notes import Note, attacks, notes
 from transposary.passage import Passage, Symbol
+from transposary.theory.beats import name_place
 
 _EIGHTH = Fraction(1, 2)
 
@@ -82,7 +83,8 @@ def chords_of(passage: Passage, note: Note) -> tuple[Symbol, ...]:
     if holding is None:
         return ()
     for symbol in passage.symbols:
-        if note.onset < symbol.onset <= note.onset + _EIGHTH and note.end > symbol.onset:
+        held_into = note.onset < symbol.onset <= note.onset + _EIGHTH and note.end > symbol.onset
+        if held_into and symbol.chord is not None:
             return (symbol,) if symbol == holding else (symbol, holding)
     return (holding,)
 
@@ -95,6 +97,12 @@ def beat_of(passage: Passage, onset: Fraction) -> Fraction:
     bar = passage.bar_at(onset)
     earlier = [one for one in passage.bars if one.number == bar.number and one.onset < bar.onset]
     return bar.beat_at(onset) + sum((one.duration for one in earlier), Fraction(0)) / bar.meter.beat
+
+
+def where(passage: Passage, onset: Fraction) -> str:
+    """Says for a message where a moment lies: `bar 1, beat 2&`; a pickup is bar 0."""
+    bar = passage.bar_at(onset)
+    return f"bar {bar.number}, beat {name_place(beat_of(passage, onset), compound=bar.meter.compound)}"
 
 
 def _lowest_first(found: Sequence[Note]) -> tuple[Note, ...]:

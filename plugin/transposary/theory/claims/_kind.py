@@ -1,0 +1,136 @@
+"""What a claim is, and the claims that count: words held against moments of the music."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from typing import Protocol
+
+from transposary.glossary import Claim, Device
+from transposary.passage import Passage
+from transposary.problems import Fault, Place, Problem
+from transposary.theory.counting import Line, Parting, Truth, corrected, first_parting, render
+
+
+class ClaimKind(Protocol):
+    """One kind of claim."""
+
+    @property
+    def name(self) -> str:
+        """The key under `theory:`."""
+        ...
+
+    def check(self, device: Device) -> tuple[Problem, ...]:
+        """Holds the device's claims of this kind against its notes."""
+        ...
+
+    def truth_text(self, passage: Passage, scope: str | None) -> str:
+        """Writes what the notes say, in the claim's own grammar.
+
+        Args:
+            passage: The notes.
+            scope: The voice or hand, or None for the claim's default.
+
+        Returns:
+            The text, empty where the claim has nothing to say of these notes.
+        """
+        ...
+
+
+Reading = tuple[str, Truth]
+
+
+@dataclass(frozen=True, slots=True)
+class CountedClaim:
+    """A claim whose words stand for moments of the music, one after the other.
+
+    Attributes:
+        name: The key under `theory:`.
+        noun: What is counted, plural.
+        source: What it is counted from: `the notes` or `the chord symbols`.
+        read: Reads the words.
+        truths: What the notes say; several where the author may choose how much to say, the
+            usual way first.
+        readings: Other ways to understand the words, with what the notes say then; the message
+            names the first under which they are true.
+        lacking: What to say where there is nothing to count.
+        keeps_words: Whether a true word stays as written when its line is corrected.
+        joint: What stands between the texts of a claim that is a list.
+        quote: Writes the corrected text as YAML.
+    """
+
+    name: str
+    noun: str
+    source: str
+    read: Callable[[str], Line | Fault]
+    truths: Callable[[Passage, str | None], tuple[Truth, ...]]
+    readings: Callable[[Passage, str | None], Iterator[Reading]]
+    lacking: str
+    keeps_words: bool = True
+    joint: str = " "
+    quote: Callable[[str], str] = '"{}"'.format
+
+    def truth_text(self, passage: Passage, scope: str | None) -> str:
+        """Writes what the notes say, in the claim's own grammar."""
+        return render(self.truths(passage, scope)[0], self.joint)
+
+    def check(self, device: Device) -> tuple[Problem, ...]:
+        """Holds the device's claims of this kind against its notes."""
+        return tuple(
+            problem
+            for claim in device.claims
+            if claim.name == self.name
+            for problem in self._judge(device.passage, claim)
+        )
+
+    def _judge(self, passage: Passage, claim: Claim) -> Iterable[Problem]:
+        rule = f"theory.{self.name}"
+        if (missing := missing_scope(passage, claim.scope, claim.place, rule)) is not None:
+            return (missing,)
+        line = self.read(self.joint.join(text.value for text in claim.texts))
+        if isinstance(line, Fault):
+            return (Problem(_place(claim, line.offset, self.joint), rule, line.text, line.hint),)
+        truths = self.truths(passage, claim.scope)
+        if not any(truths):
+            return (Problem(claim.place, rule, self.lacking, "leave the claim out"),)
+        partings = [first_parting(line, truth, self.noun, self.source) for truth in truths]
+        if None in partings:
+            return ()
+        parting, truth = self._nearest(line, partings, truths)
+        hint = self._hint(passage, claim, line, truth)
+        return (Problem(_place(claim, parting.offset, self.joint), rule, parting.text, hint),)
+
+    def _nearest(
+        self, line: Line, partings: list[Parting | None], truths: tuple[Truth, ...]
+    ) -> tuple[Parting, Truth]:
+        """Chooses the truth that the author meant: the one with as many words, else the usual one."""
+        pairs = [(parting, truth) for parting, truth in zip(partings, truths, strict=True) if parting]
+        same_count = (
+            pair for pair in pairs if sum(len(m.facts) for m in pair[1] if not m.grace) == line.words
+        )
+        return next(same_count, pairs[0])
+
+    def _hint(self, passage: Passage, claim: Claim, line: Line, truth: Truth) -> str:
+        mended = self.quote(corrected(line, truth, keep=self.keeps_words, joint=self.joint))
+        mended = f"write {claim.scope or self.name}: {mended}"
+        for reading, other in self.readings(passage, claim.scope):
+            if first_parting(line, other, self.noun, self.source) is None:
+                return f"as written this holds {reading}; else {mended}"
+        return mended
+
+
+def missing_scope(passage: Passage, scope: str | None, place: Place, rule: str) -> Problem | None:
+    """Reports a voice or hand that the notation does not have."""
+    names = [voice.name for voice in passage.voices]
+    if scope is None or scope in names or any(voice.hand == scope for voice in passage.voices):
+        return None
+    return Problem(place, rule, f"the notation has no {scope}", f"its voices are {', '.join(names)}")
+
+
+def _place(claim: Claim, offset: int, joint: str) -> Place:
+    """Gives the place of a character of a claim's joined texts."""
+    for text in claim.texts[:-1]:
+        if offset <= len(text.value):
+            return text.place(offset)
+        offset -= len(text.value) + len(joint)
+    return claim.texts[-1].place(offset)

@@ -1,0 +1,80 @@
+"""Where notes are struck, counted aloud.
+
+    rhythm: "1 2& 4 | 2 3"
+
+The words are those of `beats`: `1 e & a`, `1 trip let`, in compound time `1 la li`. Of one voice
+where one is named, else of everything together. Grace notes and notes tied over are not struck.
+The beat is the meter's: a dotted quarter in 6/8 and 12/8, a half in 2/2.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from transposary.passage import Passage
+from transposary.problems import Fault
+from transposary.theory.beats import Spoken, parse_place, say_place
+from transposary.theory.claims._degrees import other_scopes
+from transposary.theory.claims._kind import CountedClaim, Reading
+from transposary.theory.counting import Fact, Group, Line, Moment, Truth, read_words
+from transposary.theory.strikes import beat_of, hand_voices, line_voices, strikes
+
+_LACKING = "nothing is struck"
+
+
+def _read(text: str) -> Line | Fault:
+    line = read_words(text)
+    if isinstance(line, Fault):
+        return line
+    groups: list[Group] = []
+    said = Spoken()
+    for group in line.groups:
+        if groups and groups[-1].bar != group.bar:
+            said = Spoken()
+        word = group.words[0]
+        read = parse_place(word.text, said)
+        if isinstance(read, Fault):
+            return replace(read, offset=word.offset)
+        place, said = read
+        groups.append(replace(group, words=(replace(word, key=str(place)),)))
+    return replace(line, groups=tuple(groups))
+
+
+def _truths(passage: Passage, scope: str | None) -> tuple[Truth, ...]:
+    return (_moments(passage, line_voices(passage, scope)),)
+
+
+def _moments(passage: Passage, voices: tuple[str, ...], unit: Fraction | None = None) -> Truth:
+    """Counts where voices strike, in beats or in a unit given in quarter notes."""
+    found: list[Moment] = []
+    said = Spoken()
+    for strike in strikes(passage, voices):
+        meter = passage.bar_at(strike.onset).meter
+        if not found or found[-1].bar != strike.bar:
+            said = Spoken()
+        beat = beat_of(passage, strike.onset)
+        place = beat if unit is None else (beat - 1) * meter.beat / unit + 1
+        text, said = say_place(place, said, compound=meter.compound)
+        pitches = " ".join(str(note.pitch) for note in strike.struck)
+        fact = Fact(text, frozenset({str(place)}), pitches)
+        found.append(Moment(strike.bar, f"bar {strike.bar}", (fact,)))
+    return tuple(found)
+
+
+_LACKING = "nothing is struck"
+
+
+def _readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
+    for reading, other in other_scopes(passage, scope):
+        yield reading, _moments(passage, line_voices(passage, other))
+    if scope is not None:
+        yield "for both voices of the hand together", _moments(passage, hand_voices(passage, scope))
+    for unit, name in ((Fraction(1, 2), "eighths"), (Fraction(1), "quarters"), (Fraction(2), "halves")):
+        if unit != passage.meter.beat:
+            reading = f"counted in {name}, where the beat of {passage.meter} is another"
+            yield reading, _moments(passage, line_voices(passage, scope), unit)
+
+
+CLAIM = CountedClaim("rhythm", "strokes", "the notes", _read, _truths, _readings, _LACKING, keeps_words=False)
