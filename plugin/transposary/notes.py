@@ -6,6 +6,7 @@ notes of a device by it.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -67,10 +68,11 @@ class Note:
 def notes(passage: Passage) -> tuple[Note, ...]:
     """Lists all written notes, voice by voice, event by event, graces first, lowest first."""
     found: list[Note] = []
+    ends = [bar.end for bar in passage.bars]
     for voice in passage.voices:
         for head, event, tie, grace in _heads(voice):
             duration = Fraction(0) if grace else event.duration
-            bar = passage.bar_at(event.onset).number
+            bar = passage.bars[min(bisect_right(ends, event.onset), len(ends) - 1)].number
             found.append(Note(len(found), voice.name, bar, event.onset, duration, head, tie, grace))
     return tuple(found)
 

@@ -27,28 +27,14 @@ from transposary.passage import (
     Tuplet,
     Voice,
 )
-from transposary.pitch import Degree, Interval, NoteName, Pitch
+from transposary.pitch import Interval, NoteName, Pitch
+from transposary.theory.chords import parse_chord
 
 _EVENT = re.compile(
     r"(?P<graces>(?:\{/?[^}]+\})*)(?P<heads>[^:{}]+):(?P<length>[\d/]+)"
     r"(?P<tuplet>,\d+(?::\d+)?[\[\]]?)?(?P<marks>[_.>()]*)"
 )
 _HEAD = re.compile(r"(?P<pitch>[A-G](?:bb|b|##|#)?\d)(?P<tied>~?)(?P<ghost>\*?)(?:!(?P<finger>\d))?")
-QUALITIES = {
-    "": "1 3 5",
-    "m": "1 b3 5",
-    "7": "1 3 5 b7",
-    "maj7": "1 3 5 7",
-    "m7": "1 b3 5 b7",
-    "m7b5": "1 b3 b5 b7",
-    "o7": "1 b3 b5 bb7",
-    "7b9": "1 3 5 b7 b9",
-    "7#9": "1 3 5 b7 #9",
-    "13": "1 3 5 b7 9 13",
-    "6": "1 3 5 6",
-    "7sus4": "1 4 5 b7",
-    "maj7#11": "1 3 5 7 #11",
-}
 
 
 def passage(
@@ -108,21 +94,17 @@ def events(text: str, onset: Fraction) -> tuple[Event, ...]:
 
 
 def symbol(onset: str, text: str, bars: tuple[Bar, ...]) -> Symbol:
-    """Reads a chord symbol of the few qualities that these tests need."""
+    """Puts a chord symbol, or `N.C.`, at its moment."""
     moment = Fraction(onset)
     bar = next((bar for bar in bars if moment < bar.end), bars[-1])
     return Symbol(moment, bar.number, None if text == "N.C." else chord(text))
 
 
 def chord(text: str) -> Chord:
-    """Reads `F#m7b5` or `C7/E`."""
-    upper, _, bass = text.partition("/")
-    root = re.match(r"[A-G](?:bb|b|##|#)?", upper)
-    if root is None:
-        raise ValueError(f"not a chord: {text!r}")
-    suffix = upper[root.end() :]
-    tones = tuple(map(Degree.parse, QUALITIES[suffix].split()))
-    return Chord(NoteName.parse(root[0]), suffix, tones, NoteName.parse(bass) if bass else None)
+    """Reads a chord symbol."""
+    read = parse_chord(text)
+    assert isinstance(read, Chord), read
+    return read
 
 
 def up(given: Passage, interval: Interval) -> Passage:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from transposary.notes import Note, TieState, notes
+from transposary.notes import Note, TieState
 from transposary.passage import Passage
 
 _SHARPS = "FCGDAEB"
@@ -41,9 +41,13 @@ def signature_alters(fifths: int) -> tuple[int, ...]:
     return tuple(alters[letter] for letter in "CDEFGAB")
 
 
-def printed_accidentals(passage: Passage) -> tuple[Accidental | None, ...]:
-    """Tells for each note, by its index, which accidental it shows."""
-    everything = notes(passage)
+def printed_accidentals(passage: Passage, everything: Sequence[Note]) -> tuple[Accidental | None, ...]:
+    """Tells for each note, by its index, which accidental it shows.
+
+    Args:
+        passage: The passage.
+        everything: Its notes.
+    """
     shown: list[Accidental | None] = [None] * len(everything)
     for hand in passage.hands:
         staff = _in_time([note for note in everything if note.hand is hand])

@@ -13,8 +13,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
 
-from transposary.passage import Chord
+from transposary.passage import Chord, Symbol
 from transposary.pitch import Degree, NoteName, pretty
+
+ROOM = "\u00a0\u00a0"
+"""No-break spaces that keep a chord symbol apart from the next."""
 
 _KINDS = {
     "major": "1 3 5",
@@ -71,25 +74,35 @@ def kind_of(tones: tuple[Degree, ...]) -> tuple[str, tuple[Change, ...]]:
     return min(candidates, key=lambda candidate: _cost(candidate[1]))
 
 
-def harmony_element(chord: Chord | None, *, offset: int, degrees: bool) -> str:
-    """Writes one chord symbol.
+def harmony_element(chord: Chord | None, *, offset: int) -> str:
+    """Writes one chord symbol for any reader; None is `N.C.`.
 
-    Args:
-        chord: The chord, or None for `N.C.`.
-        offset: Divisions between the next note written and the symbol.
-        degrees: Whether to write what the kind leaves open.
+    The offset counts the divisions between the next note written and the symbol.
     """
-    tail = f"<offset>{offset}</offset></harmony>" if offset else "</harmony>"
     if chord is None:
-        root = '<root><root-step text="">C</root-step></root>'
-        return f'<harmony>{root}<kind text="N.C.">none</kind>{tail}'
+        return _harmony('<root><root-step text="">C</root-step></root><kind text="N.C.">none</kind>', offset)
     kind, changes = kind_of(chord.tones)
     bass = "" if chord.bass is None else _note_name("bass", chord.bass)
-    changed = "".join(map(_degree_element, changes)) if degrees else ""
-    return (
-        f"<harmony>{_note_name('root', chord.root)}"
-        f'<kind text="{escape(pretty(chord.suffix))}">{kind}</kind>{bass}{changed}{tail}'
+    changed = "".join(map(_degree_element, changes))
+    text = escape(pretty(chord.suffix))
+    return _harmony(
+        f'{_note_name("root", chord.root)}<kind text="{text}">{kind}</kind>{bass}{changed}', offset
     )
+
+
+def printed_harmony(symbol: Symbol, *, offset: int) -> str:
+    """Writes one chord symbol as verovio has to measure it: nothing but its letters, and some room.
+
+    From a full element verovio prints degrees although they are marked as not to be printed,
+    and sets accidentals in a font of its own.
+    """
+    text = escape(f"{symbol}{ROOM}")
+    return _harmony(f'<root><root-step text="{text}">C</root-step></root><kind text="">other</kind>', offset)
+
+
+def _harmony(content: str, offset: int) -> str:
+    tail = f"<offset>{offset}</offset>" if offset else ""
+    return f"<harmony>{content}{tail}</harmony>"
 
 
 def _tones(spelled: str) -> tuple[Degree, ...]:

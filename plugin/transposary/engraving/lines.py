@@ -135,7 +135,8 @@ def _bars(
     for number, bar in enumerate(passage.bars):
         offset = full_bar_offset(passage.bars, number)
         inside: list[_Placed] = []
-        while place < len(events) and events[place].onset < bar.end:
+        end = bar.end
+        while place < len(events) and events[place].onset < end:
             inside.append(_Placed(events[place], index, slurs.get(place, ())))
             index += _note_count(events[place])
             place += 1

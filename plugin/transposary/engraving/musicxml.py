@@ -9,6 +9,7 @@ Source: MusicXML 4.0 XSD (W3C Music Notation Community Group, 2021).
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from html import escape
 from math import lcm
@@ -18,20 +19,18 @@ from transposary.engraving.lines import Line, lines
 from transposary.engraving.measures import measure_element
 from transposary.engraving.notation import Sheet
 from transposary.notes import notes
-from transposary.passage import Passage
+from transposary.passage import Key, Passage
 
 _HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n<score-partwise version="4.0">'
 
 
 def write_musicxml(
-    passage: Passage,
-    *,
-    title: str = "",
-    tempo: int | None = None,
-    labels: tuple[str, ...] | None = None,
-    note_ids: bool = False,
+    passage: Passage, *, title: str = "", tempo: int | None = None, labels: tuple[str, ...] | None = None
 ) -> str:
-    """Writes a passage as a MusicXML 4.0 partwise score.
+    """Writes a passage as a MusicXML 4.0 partwise score, for any program that reads it.
+
+    A change of key within a bar shows at the next barline, accidentals serving until then:
+    verovio and others draw it at the barline before, over notes that are not in it.
 
     Args:
         passage: The notes, in the key wanted.
@@ -39,23 +38,46 @@ def write_musicxml(
         tempo: Beats a minute, counting the meter's beat, or None.
         labels: Words under the notes by note index, empty for none; a tied note wears them
             at its attack.
-        note_ids: Write for the engraver: each note carries the id `n` and its index (`n3-2`
-            for the second part of a divided one), and chord symbols only what is printed.
 
     Raises:
         ValueError: A duration cannot be written in note values.
     """
-    layout = lines(passage)
-    everything = notes(passage)
-    shown = labels if labels is not None else ("",) * len(everything)
-    sheet = Sheet(
+    return _score(_sheet(passage, labels or (), tempo=tempo), title)
+
+
+def write_for_engraver(passage: Passage, labels: tuple[str, ...], system: int | None = None) -> str:
+    """Writes a passage as our own engraver needs it, to be drawn and found again in the drawing.
+
+    Each note carries the id `n` and its index (`n3-2` for the second part of a divided one),
+    and chord symbols hold no more than what is printed.
+
+    Args:
+        passage: The notes, in the key wanted.
+        labels: Words under the notes by note index, empty for none.
+        system: Bars to a system, or None for all in one.
+
+    Raises:
+        ValueError: A duration cannot be written in note values.
+    """
+    return _score(replace(_sheet(passage, labels), engraver=True, system=system), "")
+
+
+def _sheet(passage: Passage, labels: tuple[str, ...], tempo: int | None = None) -> Sheet:
+    shown = replace(passage, keys=_keys_at_barlines(passage))
+    layout = lines(shown)
+    everything = notes(shown)
+    return Sheet(
+        passage=shown,
+        layout=layout,
         notes=everything,
-        accidentals=printed_accidentals(passage),
-        labels=shown,
-        divisions=_divisions(passage, layout),
-        verses=_verses(layout),
-        note_ids=note_ids,
+        accidentals=printed_accidentals(shown, everything),
+        labels=labels or ("",) * len(everything),
+        divisions=_divisions(shown, layout),
+        tempo=tempo,
     )
+
+
+def _score(sheet: Sheet, title: str) -> str:
     parts = [_HEAD]
     if title:
         parts.append(f"<movement-title>{escape(title)}</movement-title>")
@@ -64,10 +86,18 @@ def write_musicxml(
         '<part-list><score-part id="P1"><part-name print-object="no">Piano</part-name></score-part>'
         '</part-list><part id="P1">'
     )
-    for place in range(len(passage.bars)):
-        parts += measure_element(passage, sheet, layout, place, tempo if place == 0 else None)
+    for place in range(len(sheet.passage.bars)):
+        parts += measure_element(sheet, place)
     parts.append("</part></score-partwise>\n")
     return "".join(parts)
+
+
+def _keys_at_barlines(passage: Passage) -> tuple[tuple[Fraction, Key], ...]:
+    moved = {
+        min((bar.onset for bar in passage.bars if bar.onset >= onset), default=onset): key
+        for onset, key in passage.keys
+    }
+    return tuple(moved.items())
 
 
 def _divisions(passage: Passage, layout: Sequence[Line]) -> int:
@@ -78,12 +108,3 @@ def _divisions(passage: Passage, layout: Sequence[Line]) -> int:
     denominators |= {symbol.onset.denominator for symbol in passage.symbols}
     denominators |= {bar.duration.denominator for bar in passage.bars}
     return lcm(*denominators)
-
-
-def _verses(layout: Sequence[Line]) -> dict[int, int]:
-    """Counts the lyric lines that the first voice of each staff needs below it."""
-    return {
-        line.staff: max((len(event.heads) for event in line.voice.events), default=0)
-        for line in layout
-        if line.upper
-    }

@@ -15,43 +15,64 @@ from transposary.engraving.beams import Stem, beams
 from transposary.engraving.lines import Line, Written
 from transposary.engraving.values import Value, value_of
 from transposary.notes import Note, TieState
-from transposary.passage import Event, Head, Meter
+from transposary.passage import Event, Head, Meter, Passage
 from transposary.pitch import Pitch
 
-_ACCIDENTALS = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
+_ACCIDENTALS = {
+    -3: "triple-flat",
+    -2: "flat-flat",
+    -1: "flat",
+    0: "natural",
+    1: "sharp",
+    2: "double-sharp",
+    3: "triple-sharp",
+}
 _EIGHTH = Value(4)
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """What every note of a passage has to know to be written.
+    """A passage ready to be written.
 
     Attributes:
-        notes: The notes of the passage by index.
+        passage: The passage.
+        layout: Its voices in written notes.
+        notes: Its notes by index.
         accidentals: The accidental that each shows.
         labels: The words under each, empty for none.
         divisions: Divisions of a quarter note.
-        verses: Lyric lines that the first voice of each staff takes, by staff.
-        note_ids: Whether notes carry ids.
+        tempo: Beats a minute to print, or None.
+        engraver: Whether it is written for our own engraver.
+        system: Bars to a system, or None.
     """
 
+    passage: Passage
+    layout: tuple[Line, ...]
     notes: tuple[Note, ...]
     accidentals: tuple[Accidental | None, ...]
     labels: tuple[str, ...]
     divisions: int
-    verses: dict[int, int]
-    note_ids: bool
+    tempo: int | None = None
+    engraver: bool = False
+    system: int | None = None
 
     def ticks(self, length: Fraction) -> int:
         """Counts the divisions in a length of quarter notes."""
         return int(length * self.divisions)
+
+    def first_verse(self, line: Line) -> int:
+        """Gives the lyric line that a voice begins with: those of a staff do not share any."""
+        if line.upper:
+            return 1
+        other = next(one for one in self.layout if one.staff == line.staff and one.upper)
+        return 1 + max((len(event.heads) for event in other.voice.events), default=0)
 
 
 def note_elements(sheet: Sheet, line: Line, one: Written, stem: str) -> Iterator[str]:
     """Writes one written note, chord or rest, graces first.
 
     Args:
-        sheet: What the notes have to know.
+        sheet: The passage.
         line: The voice.
         one: What to write.
         stem: `up`, `down` or empty for the engraver's choice.
@@ -105,7 +126,7 @@ def _graces(sheet: Sheet, line: Line, event: Event, index: int) -> Iterator[str]
     for grace, value, state in zip(event.graces, values, states, strict=True):
         slash = ' slash="yes"' if grace.slashed else ""
         for place, head in enumerate(grace.heads):
-            identity = f' id="n{index}"' if sheet.note_ids else ""
+            identity = f' id="n{index}"' if sheet.engraver else ""
             yield (
                 f"<note{identity}><grace{slash}/>{'<chord/>' if place else ''}{_pitch(head.pitch)}"
                 f"<voice>{line.number}</voice>{_value(value)}{_accidental(sheet.accidentals[index])}"
@@ -118,7 +139,7 @@ def _graces(sheet: Sheet, line: Line, event: Event, index: int) -> Iterator[str]
 
 def _id(sheet: Sheet, index: int, one: Written) -> str:
     """Names a note by its index; the later parts of a divided one add their number."""
-    if not sheet.note_ids:
+    if not sheet.engraver:
         return ""
     return f' id="n{index}"' if one.first else f' id="n{index}-{one.part + 1}"'
 
@@ -135,6 +156,8 @@ def _value(value: Value | None) -> str:
 def _accidental(accidental: Accidental | None) -> str:
     if accidental is None:
         return ""
+    if accidental.alter not in _ACCIDENTALS:
+        raise ValueError(f"there is no accidental for {abs(accidental.alter)} semitones")
     reminder = ' cautionary="yes" parentheses="yes"' if accidental.reminder else ""
     return f"<accidental{reminder}>{_ACCIDENTALS[accidental.alter]}</accidental>"
 
@@ -202,7 +225,7 @@ def _lyric(sheet: Sheet, line: Line, one: Written, place: int, index: int) -> st
     label = sheet.labels[index]
     if not label or not one.first:
         return ""
-    verse = len(one.event.heads) - place + (0 if line.upper else sheet.verses.get(line.staff, 0))
+    verse = sheet.first_verse(line) + len(one.event.heads) - 1 - place
     return f'<lyric number="{verse}"><syllabic>single</syllabic><text>{escape(label)}</text></lyric>'
 
 

@@ -4,10 +4,7 @@ What is left of the groups are those that other rooms point at: `data-bar` (numb
 `data-note` (index among `notes.notes`, the same on every part of a divided note) and
 `data-symbol` (index of the chord symbol). Glyphs are taken out, to stand once a page. Nothing
 carries an id or a class, there is no style sheet and no font: accidentals in chord symbols
-are ordinary characters.
-
-Source of the glyph numbers: SMuFL 1.4, ranges "Chord symbols" and "Standard accidentals"; a
-glyph's id names its code point.
+are ordinary characters. A glyph's id names its SMuFL code point.
 """
 
 from __future__ import annotations
@@ -18,32 +15,33 @@ from dataclasses import dataclass, field
 from html import escape
 from xml.etree.ElementTree import Element, fromstring
 
+from transposary.engraving.harmony import ROOM
 from transposary.passage import Passage
+from transposary.pitch import pretty
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _LINK = re.compile(r"#([0-9A-F]{4,5})-\w+")
 _PLACED = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\) scale\((-?[\d.]+), (-?[\d.]+)\)")
-_TRANSLATED = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\)")
+_TRANSLATED = re.compile(r"translate\((\d+), (\d+)\)")
 _LINE = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)")
 _NOTE = re.compile(r"n(\d+)(?:-\d+)?")
+_VIEW_BOX = re.compile(r'class="definition-scale"[^>]* viewBox="0 0 (\d+) (\d+)"')
 _SCALE = 0.72
 """Verovio draws a full-size glyph of its font at this scale; `glyph` definitions contain it."""
+
+_UNDER = re.compile(r'<text x="(\d+)" y="(\d+)"')
+_TO_MIDDLE = 203
+"""Units from where verovio begins a word under a note to the middle of the head."""
+
+_LOWER = 60
+"""Units that a word under a note moves down, where verovio lets it touch low heads."""
+
+_BRACE_ROOM = 350
+"""Units of the left margin that only a brace needs."""
 
 _EM = 356
 """SVG units to an em: a staff is two ems high."""
 
-_CHARACTERS = {
-    "\uea64": "\u266d",
-    "\uea65": "\u266e",
-    "\uea66": "\u266f",
-    "\ue260": "\u266d",
-    "\ue261": "\u266e",
-    "\ue262": "\u266f",
-    "\ue263": "\u266f\u266f",
-    "\ue264": "\u266d\u266d",
-    "\U0001d12a": "\u266f\u266f",
-    "\U0001d12b": "\u266d\u266d",
-}
 _BOLD = ("ending", "fing")
 _KEPT = {
     "ellipse": ("cx", "cy", "rx", "ry"),
@@ -78,6 +76,18 @@ class _Walk:
     used: set[str] = field(default_factory=set)
 
 
+def drawn_width(raw: str) -> int:
+    """Gives the width of a drawing of verovio's, in its own units.
+
+    Raises:
+        ValueError: It is no such drawing.
+    """
+    match = _VIEW_BOX.search(raw)
+    if match is None:
+        raise ValueError("verovio drew nothing")
+    return int(match[1])
+
+
 def compact(raw: str, passage: Passage, *, numbered: bool) -> Drawing:
     """Makes verovio's SVG of a passage small.
 
@@ -101,8 +111,10 @@ def compact(raw: str, passage: Passage, *, numbered: bool) -> Drawing:
             f"verovio drew {walk.bars} bars and {walk.symbols} chord symbols "
             f"of {len(passage.bars)} and {len(passage.symbols)}"
         )
-    _, _, width, height = inner.get("viewBox", "").split()
-    left, top = _moved(page)
+    left, top = _margin(page)
+    _, _, width, height = map(int, inner.get("viewBox", "").split())
+    if len(passage.hands) == 1:
+        left, width = left - _BRACE_ROOM, width - _BRACE_ROOM
     head = (
         f'<svg role="img" viewBox="-{left} -{top} {width} {height}"'
         f' width="{_ems(width)}em" height="{_ems(height)}em" fill="currentColor" stroke="currentColor"'
@@ -124,15 +136,15 @@ def _glyphs(root: Element, used: set[str]) -> tuple[tuple[str, str], ...]:
     return tuple(sorted(found.items()))
 
 
-def _moved(page: Element) -> tuple[str, str]:
+def _margin(page: Element) -> tuple[int, int]:
     match = _TRANSLATED.fullmatch(page.get("transform", ""))
     if match is None:
         raise ValueError("the page of verovio's drawing has no margin")
-    return match[1], match[2]
+    return int(match[1]), int(match[2])
 
 
-def _ems(units: str) -> str:
-    return f"{float(units) / _EM:.2f}".rstrip("0").rstrip(".")
+def _ems(units: int) -> str:
+    return f"{units / _EM:.2f}".rstrip("0").rstrip(".")
 
 
 def _children(element: Element, walk: _Walk) -> Iterator[str]:
@@ -170,7 +182,9 @@ def _group(element: Element, walk: _Walk) -> Iterator[str]:
         yield _data("note", int(match[1]), _children(element, walk))
     elif kind == "harm":
         walk.symbols += 1
-        yield _data("symbol", walk.symbols - 1, _texts(element, ""))
+        yield _data("symbol", walk.symbols - 1, iter((_symbol(element, walk),)))
+    elif kind == "verse":
+        yield from map(_centred, _texts(element, ""))
     elif kind == "mNum":
         yield from _texts(element, ' font-style="italic"') if walk.numbered else ()
     elif kind in _BOLD:
@@ -181,6 +195,27 @@ def _group(element: Element, walk: _Walk) -> Iterator[str]:
 
 def _data(name: str, value: int, content: Iterator[str]) -> str:
     return f'<g data-{name}="{value}">{"".join(_merged(content))}</g>'
+
+
+def _symbol(element: Element, walk: _Walk) -> str:
+    """Writes a chord symbol with ♭ and ♯ of the text's font, once sure that it is the next one."""
+    expected = (
+        str(walk.passage.symbols[walk.symbols - 1]) if walk.symbols <= len(walk.passage.symbols) else ""
+    )
+    text = next(_texts(element, ""))
+    plain = f">{escape(expected)}{ROOM}</text>"
+    if not text.endswith(plain):
+        raise ValueError(f"verovio drew another chord symbol where {expected} was expected")
+    return f"{text.removesuffix(plain)}>{escape(pretty(expected))}</text>"
+
+
+def _centred(text: str) -> str:
+    """Sets a word under the middle of its notehead; verovio begins it left of the head."""
+    match = _UNDER.match(text)
+    if match is None:
+        raise ValueError(f"verovio set a word under a note in an unknown way: {text!r}")
+    x, y = int(match[1]) + _TO_MIDDLE, int(match[2]) + _LOWER
+    return f'<text x="{x}" y="{y}" text-anchor="middle"{text[match.end() :]}'
 
 
 def _texts(element: Element, style: str) -> Iterator[str]:
@@ -201,11 +236,10 @@ def _text(element: Element, style: str) -> str:
     if not words:
         return ""
     size = next(span.get("font-size", "") for span in element.iter() if span.get("font-size", "0px") != "0px")
-    plain = "".join(_CHARACTERS.get(character, character) for character in words)
-    if re.search("[\ue000-\uf8ff]", plain):
-        raise ValueError(f"verovio wrote a character of its music font: {plain!r}")
+    if re.search("[\ue000-\uf8ff]", words):
+        raise ValueError(f"verovio wrote a character of its music font: {words!r}")
     place = _attributes(element, ("x", "y", "text-anchor"))
-    return f'<text{place} font-size="{size.removesuffix("px")}"{style}>{escape(plain)}</text>'
+    return f'<text{place} font-size="{size.removesuffix("px")}"{style}>{escape(words)}</text>'
 
 
 def _attributes(element: Element, names: tuple[str, ...]) -> str:

@@ -13,23 +13,23 @@ from zlib import crc32
 
 import verovio
 
-PAGE_WIDTH = 1500
-"""Widest system in verovio's page units (tenths of the SVG's); wider music breaks."""
-
 _MARGIN = 20
 _BRACE = 55
+_WIDEST = 60000
 _OPTIONS: dict[str, object] = {
     "adjustPageHeight": True,
-    "adjustPageWidth": True,
-    "breaks": "auto",
+    "breaks": "encoded",
+    "defaultBottomMargin": 1.0,
     "footer": "none",
     "header": "none",
+    "lyricTopMinMargin": 3.0,
+    "lyricWordSpace": 2.0,
     "minLastJustification": 0.9,
     "pageHeight": 60000,
     "pageMarginBottom": _MARGIN,
+    "pageMarginLeft": _BRACE,
     "pageMarginRight": _MARGIN,
     "pageMarginTop": _MARGIN,
-    "pageWidth": PAGE_WIDTH,
     "smuflTextFont": "none",
     "svgFormatRaw": True,
     "svgRemoveXlink": True,
@@ -50,13 +50,14 @@ class Engraver:
         if not self._toolkit.setResourcePath(str(files("verovio") / "data")):
             raise RuntimeError("verovio does not find its fonts")
 
-    def render(self, musicxml: str, *, name: str, staves: int, numbered: bool) -> str:
+    def render(self, musicxml: str, *, name: str, wide: int | None, numbered: bool) -> str:
         """Engraves a score.
 
         Args:
-            musicxml: What `write_musicxml` wrote.
+            musicxml: What `write_for_engraver` wrote.
             name: What it is, such as `walk-up/Eb`; the ids of the SVG come from it.
-            staves: Staves of the system; a brace needs room.
+            wide: Width in tenths of the drawing's units to which systems are stretched, or
+                None to leave each as wide as it comes out.
             numbered: Whether bars are numbered.
 
         Raises:
@@ -64,8 +65,9 @@ class Engraver:
         """
         options = {
             **_OPTIONS,
+            "adjustPageWidth": wide is None,
             "mnumInterval": 1 if numbered else 0,
-            "pageMarginLeft": _BRACE if staves > 1 else _MARGIN,
+            "pageWidth": wide or _WIDEST,
             "xmlIdSeed": crc32(name.encode()) % 2**31 or 1,
         }
         self._toolkit.setOptions(options)
