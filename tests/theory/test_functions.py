@@ -45,7 +45,7 @@ EXAMPLES = [
     ("anticipation held over the barline", 'K: C\n"G7" D7 E- | "C" E8', "C^"),
     ("suspension 4-3 held", 'K: C\n"F" c8- | "G" c4 B4', "SC"),
     ("suspension 4-3 struck again", 'K: C\n"F" c8 | "G" c4 B4', "CSC"),
-    ("suspension 7-6", 'K: C\n"C" G8- | "F" G4 F4', "SC"),
+    ("suspension 9-8", 'K: C\n"C" G8- | "F" G4 F4', "SC"),
     ("retardation resolves upward", 'K: C\n"G7" B8- | "C" B4 c4', "SC"),
     ("a held chord tone that stays one is none", 'K: C\n"C" G8- | "Em" G8', "C"),
     ("pedal under changing chords", 'K: C clef=bass\n"C" C,8 | "G" C,8 | "C" C,8', "ppp"),

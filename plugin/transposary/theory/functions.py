@@ -100,25 +100,24 @@ def _judge(passage: Passage, moment: _Moment, struck: Sequence[Note]) -> Functio
     symbol = passage.chord_at(note.onset)
     if symbol is None or symbol.chord is None:
         return Function.UNJUDGED
-    chord = symbol.chord
     if _is_pedal(passage, note, struck):
         return Function.PEDAL
-    if _fits(note, chord):
-        return Function.SUSPENSION if _is_held_suspension(passage, moment) else Function.CHORD_TONE
-    if _is_anticipation(passage, moment):
-        return Function.ANTICIPATION
-    if _is_struck_suspension(passage, moment):
-        return Function.SUSPENSION
-    return _foreign(passage, moment, chord, struck)
+    if not _fits(note, symbol.chord):
+        return _foreign(passage, moment, symbol.chord, struck)
+    held_over = _is_held_suspension(passage, moment, struck)
+    return Function.SUSPENSION if held_over else Function.CHORD_TONE
 
 
 def _foreign(passage: Passage, moment: _Moment, chord: Chord, struck: Sequence[Note]) -> Function:
-    """Judges a note that neither belongs to its chord nor is prepared or held over."""
-    tension = _distance(moment.note, chord) in available_tensions(chord)
-    melodic = _melodic(passage, moment)
-    if tension and (melodic is None or _in_voicing(moment.note, struck)):
+    """Judges a note that is no tone of the chord at its attack."""
+    colours = _distance(moment.note, chord) in available_tensions(chord)
+    if _is_anticipation(passage, moment):
+        return Function.ANTICIPATION
+    if colours and _in_voicing(moment.note, struck):
         return Function.TENSION
-    return melodic if melodic is not None else Function.FREE
+    if _is_struck_suspension(passage, moment):
+        return Function.SUSPENSION
+    return _melodic(passage, moment) or (Function.TENSION if colours else Function.FREE)
 
 
 def _distance(note: Note, chord: Chord) -> int:
@@ -166,7 +165,7 @@ def _is_anticipation(passage: Passage, moment: _Moment) -> bool:
     )
 
 
-def _is_held_suspension(passage: Passage, moment: _Moment) -> bool:
+def _is_held_suspension(passage: Passage, moment: _Moment, struck: Sequence[Note]) -> bool:
     """A chord tone held into a chord that it is no part of, and resolved by step."""
     note, after = moment.note, moment.after
     if _anticipated(passage, note) is not None:
@@ -174,8 +173,12 @@ def _is_held_suspension(passage: Passage, moment: _Moment) -> bool:
     change = _next_change(passage, note)
     if change is None or change.onset >= note.end or after is None:
         return False
-    holding = passage.chord_at(after.onset)
-    return not _fits(note, change.chord) and _resolves(note, after, holding)
+    if change.chord is None or _fits(note, change.chord):
+        return False
+    colours = _distance(note, change.chord) in available_tensions(change.chord)
+    if colours and _in_voicing(note, struck):
+        return False
+    return _resolves(note, after, passage.chord_at(after.onset))
 
 
 def _is_struck_suspension(passage: Passage, moment: _Moment) -> bool:
