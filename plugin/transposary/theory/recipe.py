@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from transposary.notes import Note, attacks
 from transposary.passage import Hand, Passage
@@ -93,26 +93,29 @@ def sounds(passage: Passage) -> tuple[Sound, ...]:
 
 
 def nearest(name: NoteName, pitch: Pitch) -> Pitch:
-    """Gives the pitch of a name that lies nearest to another pitch; the lower one of two."""
+    """Gives the pitch of a name that lies nearest to another pitch; the higher one of two."""
     around = (Pitch(step, name.alter) for step in range(pitch.step - 9, pitch.step + 10))
     return min(
         (one for one in around if one.name == name),
-        key=lambda one: (abs(one.midi - pitch.midi), one.midi),
+        key=lambda one: (abs(one.midi - pitch.midi), -one.midi),
     )
 
 
 def _line(voice: str, struck: list[Note], tonic: NoteName) -> Line:
-    moves: list[Move] = []
-    first = last = None
-    for group in _groups(struck):
-        bottom = group[0].pitch
-        first = first or bottom
-        stack = tuple(bottom.to(note.pitch) for note in group[1:])
-        lengths = tuple(note.duration for note in group)
-        moves.append(Move(group[0].onset, lengths, last.to(bottom) if last else None, stack))
-        last = bottom
-    assert first is not None, "a line has at least one note"  # noqa: S101 - callers pass struck voices
-    return Line(voice, Degree.between(tonic, first.name), first, tuple(moves))
+    groups = _groups(struck)
+    first = groups[0][0].pitch
+    bottoms = [group[0].pitch for group in groups]
+    steps = [None, *(low.to(high) for low, high in pairwise(bottoms))]
+    moves = tuple(
+        Move(
+            group[0].onset,
+            tuple(note.duration for note in group),
+            step,
+            tuple(group[0].pitch.to(note.pitch) for note in group[1:]),
+        )
+        for group, step in zip(groups, steps, strict=True)
+    )
+    return Line(voice, Degree.between(tonic, first.name), first, moves)
 
 
 def _groups(struck: list[Note]) -> list[list[Note]]:

@@ -65,13 +65,12 @@ def say_step(interval: Interval) -> str:
 
 
 def motion_sentences(explanation: Explanation) -> tuple[str, ...]:
-    """Says how bass and top move; the top only where it is another line than the bass."""
+    """Says how bass and top move, or the only line where they are the same."""
     tonic = explanation.key.tonic
     bass, top = explanation.bass, explanation.top
-    found = [_say_motion("The bass", bass, tonic)]
-    if [note.index for note in top] != [note.index for note in bass]:
-        found.append(_say_motion("The top line", top, tonic))
-    return tuple(found)
+    if [note.index for note in top] == [note.index for note in bass]:
+        return (_say_motion("The line", bass, tonic),)
+    return (_say_motion("The bass", bass, tonic), _say_motion("The top line", top, tonic))
 
 
 def progression_sentences(explanation: Explanation, numerals: Sequence[str]) -> tuple[str, ...]:

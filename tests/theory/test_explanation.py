@@ -1,0 +1,40 @@
+"""Explanations, and how they are worded."""
+
+from tests.theory.abc import passage
+from transposary.theory.explanation import explain
+from transposary.theory.wording import motion_sentences, progression_sentences, say_chord
+
+TWO_FIVE_ONE = """M: 4/4
+L: 1/8
+K: C clef=bass
+"Dm7" [F,A,CE]8 | "G7" [F,A,B,E]8 | "Cmaj7" [E,G,B,D]8"""
+
+CLIMB = """M: 4/4
+L: 1/8
+K: C clef=bass
+"F" F,4 "F#dim7" ^F,4 | "C/G" G,8"""
+
+
+def test_chords_struck_are_named_by_degree_and_shape() -> None:
+    """Each chord struck has its quality, its root's degree, its position and its spacing."""
+    explanation = explain(passage(TWO_FIVE_ONE))
+    assert [say_chord(fact, explanation.key.tonic) for fact in explanation.chords] == [
+        "minor 9th on the 2nd, rootless, close",
+        "dominant 13th on the 5th, rootless, close",
+        "major 9th on the tonic, rootless, close",
+    ]
+
+
+def test_progressions_are_named() -> None:
+    """The harmony of a ii–V–I is called so."""
+    explanation = explain(passage(TWO_FIVE_ONE))
+    assert progression_sentences(explanation, ["ii7", "V7", "Imaj7"]) == ("ii7 V7 Imaj7: ii–V–I.",)
+
+
+def test_motion_of_one_line_and_of_two() -> None:
+    """A single line is called the line, outer voices bass and top line."""
+    assert motion_sentences(explain(passage(CLIMB))) == ("The line climbs by semitones: 4 ♯4 5.",)
+    assert motion_sentences(explain(passage(TWO_FIVE_ONE))) == (
+        "The bass descends by semitones: 4 3.",
+        "The top line descends by step: 3 2.",
+    )

@@ -1,0 +1,65 @@
+"""Recipes: how to play a device in any key without notation."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.theory.abc import passage
+from transposary.glossary import Device
+from transposary.reading import read_glossary
+from transposary.settings import Settings
+from transposary.theory.explanation import explain
+from transposary.theory.keys import placements
+from transposary.theory.recipe import nearest, rebuild, recipe, sounds
+from transposary.theory.recipe_words import recipe_sentences
+from transposary.theory.transposition import place
+
+ENTRIES = Path(__file__).parents[2] / "entries"
+DEVICES = read_glossary(ENTRIES).glossary.devices
+
+EXAMPLES = [
+    (
+        'K: G clef=bass\n"G7" G,,4 A,,2 B,,2 | "C7" C,8',
+        ("Left hand: start on the tonic; climb by step through the 2nd and the 3rd to the 4th.",),
+    ),
+    (
+        'K: C clef=bass\n"Am" A,2 _B,2 =B,2 C2',
+        ("Left hand: start on the 6th; climb by semitones through the ♭7th and the 7th to the tonic.",),
+    ),
+    (
+        'K: C\n"F" [FAc]2 "F#dim7" [^FAc_e]2 "C/G" [Gc=e]4',
+        (
+            (
+                "Right hand: start on the 4th with a major triad in root position; up a semitone to the ♯4th, a "
+                "diminished 7th in root position; up a semitone to the 5th, a major triad in 2nd inversion."
+            ),
+        ),
+    ),
+    (
+        'K: C\n"C7" [EG]2 [EG]2 [_EG]2 c2',
+        (
+            (
+                "Right hand: start on the 3rd with a minor third above it, twice; down a semitone to the ♭3rd, a "
+                "major third above it; up a major sixth to the tonic."
+            ),
+        ),
+    ),
+]
+
+
+@pytest.mark.parametrize(("music", "sentences"), EXAMPLES)
+def test_recipe_in_words(music: str, sentences: tuple[str, ...]) -> None:
+    """A recipe says where to start, what to do and where to land."""
+    assert recipe_sentences(recipe(passage(f"M: 4/4\nL: 1/8\n{music}"))) == sentences
+
+
+@pytest.mark.parametrize("device", DEVICES, ids=lambda device: device.slug)
+def test_recipe_rebuilds_the_notes_in_every_key(device: Device) -> None:
+    """The data of a recipe alone give back all notes of a device, in all twelve keys."""
+    lines = explain(device.passage).recipe
+    for placement in placements(device.passage, device.compass, Settings()):
+        placed = place(device.passage, placement)
+        start = lines[0].register
+        near = nearest(lines[0].start.above(placement.key.tonic), start).midi - start.midi
+        octaves = {hand: (placement.shift(hand) - near) // 12 for hand in device.passage.hands}
+        assert rebuild(lines, placement.key.tonic, octaves) == sounds(placed), placement.slot
