@@ -30,45 +30,37 @@ class Base:
     tones: frozenset[Degree]
 
 
-def _base(suffix: str, figure: str) -> Base:
+# Nearest first: of two bases that need as many changes, the earlier one names the chord.
+_CAPITAL = (
+    " 5 sus4 sus2 6 69 7 maj7 7sus4 maj7sus4 9 maj9 9sus4 7sus2 maj7sus2 6sus2 13 maj13 13sus4 11 maj11 "
+    "6sus4 69sus4 7alt aug 7#5 maj7#5"
+)
+_SMALL = "m dim m6 m69 m7 m(maj7) m7b5 dim7 dim(maj7) m9 m(maj9) m9b5 m11 m11b5 m13 m(maj11) m(maj13)"
+_FIGURES = {
+    "aug": "+",
+    "7#5": "+7",
+    "maj7#5": "+maj7",
+    "dim": "o",
+    "dim7": "o7",
+    "dim(maj7)": "o(maj7)",
+    "m7b5": "ø7",
+    "m9b5": "ø9",
+    "m11b5": "ø11",
+    "m(maj7)": "maj7",
+    "m(maj9)": "maj9",
+    "m(maj11)": "maj11",
+    "m(maj13)": "maj13",
+}
+_ALIASES = "maj M M7 min min7 -7 Δ7 ø7 o7 +7 add9 madd9 7b9 7#9 7#11 7b13"
+
+
+def _base(suffix: str) -> Base:
     tones = tones_of(suffix)
-    if isinstance(tones, Fault):
-        raise TypeError(f"no chord: {suffix}")
-    return Base(suffix, figure, frozenset(tones))
+    figure = suffix if suffix.startswith("maj") else suffix.removeprefix("m")
+    return Base(suffix, _FIGURES.get(suffix, figure), frozenset(() if isinstance(tones, Fault) else tones))
 
 
-_SAME_FIGURE = (
-    *("", "5", "sus4", "sus2", "6", "69", "7", "maj7", "7sus4", "maj7sus4", "9", "maj9", "9sus4"),
-    *("7sus2", "maj7sus2", "6sus2"),
-    *("13", "maj13", "13sus4", "11", "maj11", "6sus4", "69sus4"),
-)
-_OTHER_FIGURE = (
-    *(("m", ""), ("dim", "o"), ("aug", "+"), ("m6", "6"), ("m69", "69"), ("m7", "7"), ("m(maj7)", "maj7")),
-    *(("m7b5", "ø7"), ("dim7", "o7"), ("dim(maj7)", "o(maj7)"), ("7#5", "+7"), ("maj7#5", "+maj7")),
-    *(("m9", "9"), ("m(maj9)", "maj9"), ("m9b5", "ø9"), ("m11", "11"), ("m11b5", "ø11"), ("m13", "13")),
-    *(("m(maj11)", "maj11"), ("m(maj13)", "maj13"), ("7alt", "7alt")),
-)
-BASES = tuple(_base(suffix, suffix) for suffix in _SAME_FIGURE) + tuple(
-    _base(suffix, figure) for suffix, figure in _OTHER_FIGURE
-)
-_ALIASES = (
-    "maj",
-    "M",
-    "M7",
-    "min",
-    "min7",
-    "-7",
-    "Δ7",
-    "ø7",
-    "o7",
-    "+7",
-    "add9",
-    "madd9",
-    "7b9",
-    "7#9",
-    "7#11",
-    "7b13",
-)
+BASES = tuple(_base(suffix) for suffix in (*_CAPITAL.split(" "), *_SMALL.split(" ")))
 
 
 def has_minor_third(tones: Iterable[Degree]) -> bool:
@@ -78,7 +70,11 @@ def has_minor_third(tones: Iterable[Degree]) -> bool:
 
 
 def suffix_of(tones: tuple[Degree, ...]) -> str:
-    """Writes the suffix of a chord symbol for its tones; `tones_of` reads the same tones back."""
+    """Writes the suffix of a chord symbol for its tones; `tones_of` reads the same tones back.
+
+    Raises:
+        ValueError: The grammar reads no suffix as these tones.
+    """
     base, changes = _nearest_base(tones)
     if not changes:
         return base.suffix
@@ -95,32 +91,26 @@ def figure_of(tones: tuple[Degree, ...]) -> str:
 
 def near_suffixes(suffix: str) -> list[str]:
     """Finds up to two known suffixes that look like a mistaken one, the nearest first."""
-    known = [base.suffix for base in BASES if base.suffix] + list(_ALIASES)
+    known = [base.suffix for base in BASES if base.suffix] + _ALIASES.split()
     return difflib.get_close_matches(suffix, known, n=2, cutoff=0.6)
 
 
 def _nearest_base(tones: tuple[Degree, ...]) -> tuple[Base, tuple[str, ...]]:
+    """Finds the base with the fewest changes that the grammar reads back as these tones."""
     wanted = frozenset(tones)
-    named = [
-        (len(changes), place, base, changes)
-        for place, base in enumerate(BASES)
-        if (changes := _changes(base, wanted)) is not None
-    ]
-    _, _, base, changes = min(named, key=lambda one: one[:2])
-    return base, changes
+    small = has_minor_third(wanted)
+    bases = [(base, _changes(base, wanted)) for base in BASES if has_minor_third(base.tones) == small]
+    for base, changes in sorted(bases, key=lambda named: len(named[1])):
+        read = tones_of(f"{base.suffix}({','.join(changes)})" if changes else base.suffix)
+        if not isinstance(read, Fault) and frozenset(read) == wanted:
+            return base, changes
+    raise ValueError(f"no chord has the tones {' '.join(map(str, tones))}")
 
 
-def _changes(base: Base, wanted: frozenset[Degree]) -> tuple[str, ...] | None:
-    """Writes what to change in a base to get other tones, or None where it would not be read back."""
+def _changes(base: Base, wanted: frozenset[Degree]) -> tuple[str, ...]:
+    """Writes what to change in a base to get other tones."""
     missing = {tone.number for tone in base.tones - wanted}
     extra = sorted(wanted - base.tones, key=lambda tone: (tone.number, tone.alter))
     altered = {tone.number for tone in extra if tone.alter}
     changes = [str(tone) if tone.alter else f"add{tone}" for tone in extra]
-    changes += [f"no{number}" for number in sorted(missing - altered)]
-    text = f"{base.suffix}({','.join(changes)})" if changes else base.suffix
-    return tuple(changes) if frozenset_of(tones_of(text)) == wanted else None
-
-
-def frozenset_of(tones: tuple[Degree, ...] | Fault) -> frozenset[Degree] | None:
-    """Gives tones as a set, or None for a fault."""
-    return None if isinstance(tones, Fault) else frozenset(tones)
+    return (*changes, *(f"no{number}" for number in sorted(missing - altered)))

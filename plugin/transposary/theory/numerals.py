@@ -110,20 +110,22 @@ def parse_numeral(text: str) -> Numeral | Fault:
 
 
 def _with_slashes(numeral: Numeral, parts: list[str], at: int) -> Numeral | Fault:
-    """Adds what stands behind slashes: an applied chord's aim, then a bass."""
-    if not parts:
+    """Adds what stands behind slashes: what an applied chord leads to, then a bass."""
+    as_bass = _BASS.fullmatch(parts[-1]) if parts else None
+    aim: Numeral | None = None
+    end = at + len("/".join(parts))
+    for part in reversed(parts[:-1] if as_bass else parts):
+        found = parse_numeral(part)
+        if isinstance(found, Fault):
+            start = end - len(part) - (len(parts[-1]) + 1 if as_bass else 0)
+            return Fault(start + found.offset, f"behind a slash: {found.text}", found.hint)
+        aim = replace(found, of=aim)
+        end -= len(part) + 1
+    numeral = replace(numeral, of=aim)
+    if as_bass is None:
         return numeral
-    part, *rest = parts
-    as_bass = _BASS.fullmatch(part)
-    if as_bass is not None and not rest:
-        bass = _degree(as_bass[1], as_bass[2])
-        return replace(numeral, bass=None if bass == numeral.plain.root else bass)
-    aim = parse_numeral(part) if numeral.of is None else None
-    if aim is None or (as_bass is not None and rest):
-        return Fault(at, f"expected a numeral, then a degree from 1 to 7 behind slashes, found '{part}'")
-    if isinstance(aim, Fault):
-        return Fault(at + aim.offset, f"behind a slash: {aim.text}", aim.hint)
-    return _with_slashes(replace(numeral, of=aim), rest, at + len(part) + 1)
+    bass = _degree(as_bass[1], as_bass[2])
+    return replace(numeral, bass=None if bass == numeral.plain.root else bass)
 
 
 def _degree(signs: str, number: str) -> Degree:

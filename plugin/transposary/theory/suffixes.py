@@ -120,6 +120,8 @@ def tones_of(suffix: str) -> tuple[Degree, ...] | Fault:
     head = _head(plain)
     if isinstance(head, Fault):
         return head
+    if plain == "4":
+        return Fault(0, "'4' can mean two things", "write 'sus4' or 'add4'")
     begun, end = head
     items = _items(plain, end)
     if isinstance(items, Fault):
@@ -297,8 +299,7 @@ def _contradiction(head: Head, item: Item, tones: set[Degree], items: tuple[Item
         case "sus":
             return _sus_contradiction(head, item, tones)
         case "omit":
-            found = any(tone.number == item.tones[0].number for tone in tones)
-            return None if found else f"'{item.text}' leaves out what the chord does not have"
+            return _omit_contradiction(head, item, tones)
         case _:
             return f"'{item.text}' adds what the chord has already" if item.tones[0] in tones else None
 
@@ -308,4 +309,13 @@ def _sus_contradiction(head: Head, item: Item, tones: set[Degree]) -> str | None
         return f"'{item.text}' replaces the third, so that minor, diminished or augmented says nothing"
     if Degree(3) not in tones or any(tone.number > 6 for tone in item.tones):
         return f"'{item.text}' finds no third to replace"
+    return None
+
+
+def _omit_contradiction(head: Head, item: Item, tones: set[Degree]) -> str | None:
+    number = item.tones[0].number
+    if number == 3 and head.quality in ("minor", "dim", "half"):
+        return f"'{item.text}' leaves out the third, so that minor or diminished says nothing"
+    if all(tone.number != number for tone in tones):
+        return f"'{item.text}' leaves out what the chord does not have"
     return None
