@@ -12,7 +12,10 @@ from transposary.problems import Place, Problem, Severity, in_order
 from transposary.reading import Reading
 from transposary.settings import Settings
 from transposary.song import Song
+from transposary.theory.claims import check_claims
+from transposary.theory.clash import check_clashes
 from transposary.theory.playability import check_playability
+from transposary.theory.spelling import check_spelling
 
 
 def check_glossary(glossary: Glossary, settings: Settings) -> tuple[Problem, ...]:
@@ -45,7 +48,12 @@ def check_reading(reading: Reading, settings: Settings) -> tuple[Problem, ...]:
 
 def check_device(device: Device, settings: Settings) -> tuple[Problem, ...]:
     """Runs the checks that look at one device alone."""
-    return check_playability(device, settings)
+    return (
+        *check_claims(device),
+        *check_spelling(device),
+        *check_clashes(device),
+        *check_playability(device, settings),
+    )
 
 
 def accepted(problems: Sequence[Problem], devices: Sequence[Device]) -> tuple[Problem, ...]:

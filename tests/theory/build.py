@@ -25,23 +25,11 @@ from transposary.passage import (
     Symbol,
     Voice,
 )
-from transposary.pitch import Degree, NoteName, Pitch
+from transposary.pitch import NoteName, Pitch
 from transposary.problems import Place
+from transposary.theory.chords import parse_chord
 
 _ITEM = re.compile(r"((?:\{[^}]*\})*)(\[[^\]]*\]|[^\s:\[{]+)(?::(\d+(?:/\d+)?))?")
-_QUALITIES = {
-    "": "1 3 5",
-    "m": "1 b3 5",
-    "7": "1 3 5 b7",
-    "m7": "1 b3 5 b7",
-    "maj7": "1 3 5 7",
-    "m7b5": "1 b3 b5 b7",
-    "dim7": "1 b3 b5 bb7",
-    "9": "1 3 5 b7 9",
-    "6": "1 3 5 6",
-    "7#9": "1 3 5 b7 #9",
-    "sus4": "1 4 5",
-}
 
 
 def build(right: str = "", *, chords: str = "", key: str = "C", meter: str = "4/4", **others: str) -> Passage:
@@ -75,12 +63,10 @@ def build(right: str = "", *, chords: str = "", key: str = "C", meter: str = "4/
 
 
 def chord(text: str) -> Chord:
-    """Makes a chord of the few qualities that these tests need."""
-    body, _, bass = text.partition("/")
-    match = re.fullmatch(r"([A-G][b#]?)(.*)", body)
-    assert match is not None
-    tones = tuple(Degree.parse(tone) for tone in _QUALITIES[match[2]].split())
-    return Chord(NoteName.parse(match[1]), match[2], tones, NoteName.parse(bass) if bass else None)
+    """Makes a chord of its symbol."""
+    found = parse_chord(text)
+    assert isinstance(found, Chord), found
+    return found
 
 
 def _length(line: str) -> Fraction:

@@ -4,8 +4,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from tests.theory.build import build
 
+from tests.theory.build import build
 from transposary.passage import Event, Key, Mode, Passage, Tuplet
 from transposary.pitch import NoteName
 from transposary.theory.words import in_words, name_length

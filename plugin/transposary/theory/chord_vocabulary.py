@@ -9,6 +9,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 
 from transposary.pitch import Degree
 from transposary.problems import Fault
@@ -95,6 +96,8 @@ def near_suffixes(suffix: str) -> list[str]:
     return difflib.get_close_matches(suffix, known, n=2, cutoff=0.6)
 
 
+# Each call tries every base, and a glossary has few chords that come again and again.
+@cache
 def _nearest_base(tones: tuple[Degree, ...]) -> tuple[Base, tuple[str, ...]]:
     """Finds the base with the fewest changes that the grammar reads back as these tones."""
     wanted = frozenset(tones)
