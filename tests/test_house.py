@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from transposary.problems import REMARKS
+
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "plugin" / "transposary"
 MODULES = sorted(PACKAGE.rglob("*.py"))
@@ -88,3 +90,15 @@ def test_top_level_holds_only_what_was_agreed() -> None:
     listed = subprocess.run(("git", "ls-files"), cwd=ROOT, capture_output=True, text=True, check=True)
     tops = {line.split("/")[0] for line in listed.stdout.splitlines()}
     assert {top for top in tops if not top.startswith(".")} - agreed == set()
+
+
+def test_every_remark_on_a_device_can_be_accepted() -> None:
+    """The names that `accept:` knows are those of the remarks that are made, and no others."""
+    made: set[str] = set()
+    for path in MODULES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) == "Problem.remark":
+                rule = node.args[1]
+                assert isinstance(rule, ast.Constant), f"{path}: write the rule out where a remark is made"
+                made.add(rule.value)
+    assert {rule.rpartition(".")[2] for rule in made if not rule.startswith("song.")} == set(REMARKS)

@@ -21,3 +21,14 @@ def test_source_text_finds_places_in_a_block() -> None:
     assert block.place(0) == Place("devices/a.md", 10, 3)
     assert block.place(7) == Place("devices/a.md", 11, 3)
     assert block.place(10) == Place("devices/a.md", 11, 6)
+
+
+def test_folded_lines_keep_their_places() -> None:
+    """A character behind a fold or an escape keeps its line and column in the file."""
+    folded = SourceText("| C | F |", Place("songs/a.md", 6, 7), anchors=((6, 7, 5),))
+    assert [folded.place(offset) for offset in (0, 5, 6, 8)] == [
+        Place("songs/a.md", 6, 7),
+        Place("songs/a.md", 6, 12),
+        Place("songs/a.md", 7, 5),
+        Place("songs/a.md", 7, 7),
+    ]

@@ -90,7 +90,7 @@ def _missing_bars(applied: AppliedIn, song: Song) -> Iterator[Problem]:
     section = next((one for one in song.sections if one.name == bars.section), None)
     if section is None:
         names = ", ".join(one.name for one in song.sections)
-        text = f"a section of {song.title} is expected here, found `{bars.section}`"
+        text = f"expected a section of {song.title}, found `{bars.section}`"
         yield Problem(bars.place, "reference.bars", text, f"its sections are {names}")
     elif bars.last > len(section.bars) or bars.first < 1:
         text = f"section {section.name} of {song.title} has the bars 1 to {len(section.bars)}, found {bars}"

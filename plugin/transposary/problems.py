@@ -11,6 +11,19 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Self
 
+REMARKS = (
+    "crossing",
+    "draft",
+    "likeness",
+    "low-interval",
+    "notes-in-hand",
+    "range",
+    "reach",
+    "speed",
+    "undefined",
+)
+"""Last parts of the rules that make remarks on devices, which `accept:` may name."""
+
 
 class Severity(StrEnum):
     """How a problem weighs: an error fails a strict build, a remark is advice."""

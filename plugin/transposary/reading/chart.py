@@ -83,9 +83,7 @@ def read_chart(
         repeat = (draft.begun, draft.ended, draft.ending)
         bars.append(ChartBar(chords, draft.meter, draft.key, place, *repeat, marks))
     if not bars and not found.problems:
-        found.error(
-            source.start, RULE, "bars are expected here, found none", 'write for example "| D7 | G7 |"'
-        )
+        found.error(source.start, RULE, "expected bars, found none", 'write for example "| D7 | G7 |"')
     return tuple(bars), tuple(found.problems)
 
 
@@ -100,7 +98,7 @@ def read_pickup(source: SourceText, meter: Meter, key: Key) -> tuple[ChartBar | 
     found = reader.found
     words = [word for draft in reader.drafts for word in draft.words]
     if len(reader.drafts) != 1 or not 0 < len(words) < meter.beats:
-        text = f"a pickup of 1 to {meter.beats - 1} beats is expected, found `{source.value}`"
+        text = f"expected a pickup of 1 to {meter.beats - 1} beats, found `{source.value}`"
         found.error(source.start, RULE, text, 'a chord or `/` counts a beat: "A7 /" for two')
         return None, tuple(found.problems)
     first = meter.beats - len(words) + 1
@@ -134,7 +132,7 @@ class _Reader:
                 case "word":
                     self._word(match[0], match.start())
                 case _:
-                    text = f"a chord, `/`, `%` or a barline is expected here, found `{match[0]}`"
+                    text = f"expected a chord, `/`, `%` or a barline, found `{match[0]}`"
                     self._error(match.start(), text)
         self._close()
 
@@ -155,7 +153,7 @@ class _Reader:
         elif sign == "|" == self._sign:
             self._error(
                 match.start(),
-                "a chord is expected between these barlines, found none",
+                "expected a chord between these barlines, found none",
                 "write `%` to repeat the bar before, or `N.C.` for no chord",
             )
         self._sign = sign
@@ -177,7 +175,7 @@ class _Reader:
         else:
             self._error(
                 match.start(),
-                f"one of {', '.join(f'!{mark}!' for mark in MARKS)} is expected here, found `{match[0]}`",
+                f"expected one of {', '.join(f'!{mark}!' for mark in MARKS)}, found `{match[0]}`",
             )
 
     def _change(self, match: re.Match[str]) -> None:
@@ -193,7 +191,7 @@ class _Reader:
         elif match["field"] == "M":
             self._bar.meter = self._parsed(content, offset, parse_meter) or self._bar.meter
         else:
-            self._error(match.start(), f"`[K:…]` or `[M:…]` is expected here, found `{match[0]}`")
+            self._error(match.start(), f"expected `[K:…]` or `[M:…]`, found `{match[0]}`")
 
     def _parsed(self, text: str, offset: int, parse: Callable[[str], _T | Fault]) -> _T | None:
         result = parse(text.strip())
@@ -258,7 +256,7 @@ class _Chords:
         if isinstance(chord, Chord):
             return chord
         if _DIRECTION.fullmatch(word.text):
-            text = f"a chord symbol is expected here, found the direction `{word.text}`"
+            text = f"expected a chord symbol, found the direction `{word.text}`"
             return Fault(
                 0, text, "D.C. and D.S. stand in `form`; the chart marks bars by !segno!, !coda! and !fine!"
             )

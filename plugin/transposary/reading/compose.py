@@ -14,11 +14,12 @@ import yaml
 
 from transposary.problems import Place, Problem, SourceText
 from transposary.reading.anchors import anchored
-from transposary.reading.tree import Listing, Looks, Node, Scalar, Style, Table, quoted
+from transposary.reading.tree import Listing, Looks, Node, Scalar, Style, Table, Unread
 
 DEEPEST = 12
 """How deep values may be nested; an entry needs five levels."""
 
+_REFUSED = "refused"
 _COMMENT = re.compile(r"[ \t]+(#.*)")
 _LOOKS = {
     "tag:yaml.org,2002:int": Looks.WHOLE,
@@ -80,7 +81,7 @@ class _Composer(yaml.SafeLoader):
         if isinstance(event, yaml.AliasEvent):
             self.get_event()  # type: ignore[no-untyped-call]  # untyped in the stubs
             self.refused.append((mark, f"*{event.anchor}"))
-            return yaml.ScalarNode("tag:yaml.org,2002:str", "", mark, mark)
+            return yaml.ScalarNode(_REFUSED, "", mark, mark)
         if event.anchor is not None:
             self.refused.append((mark, f"&{event.anchor}"))
             event.anchor = None
@@ -91,6 +92,8 @@ class _Composer(yaml.SafeLoader):
             raise yaml.MarkedYAMLError(problem="nested too deep", problem_mark=mark)
         node = super().compose_node(parent, index)
         self._depth -= 1
+        if node is not None and event.tag is not None:
+            return yaml.ScalarNode(_REFUSED, "", mark, mark)
         return node
 
 
@@ -99,14 +102,14 @@ def _refusal(place: Place, what: str) -> Problem:
         return Problem(
             place,
             "entry.syntax",
-            f"a text that begins with `{what[0]}` is a cross-reference of YAML, which entries do not use",
-            f'put the text into quotation marks, such as "{what}", or write out what it stands for',
+            f"`{what}` is a cross-reference of YAML, which entries do not use",
+            "write out what it stands for; a text that begins like this wants quotation marks",
         )
     return Problem(
         place,
         "entry.syntax",
-        "a text that begins with `!` is a tag of YAML, which entries do not use",
-        "put the text into quotation marks, or take the tag out",
+        f"`{what}` is a tag of YAML, which entries do not use",
+        "take it out; a text that begins like this wants quotation marks",
     )
 
 
@@ -129,6 +132,8 @@ class _Builder:
                 return self._table(node, place)
             case yaml.SequenceNode():
                 return Listing(tuple(self.node(item) for item in node.value), place)
+            case yaml.ScalarNode(tag=tag) if tag == _REFUSED:
+                return Unread(place)
             case yaml.ScalarNode():
                 return self._scalar(node, place)
             case _:
@@ -183,26 +188,17 @@ def _no_name(place: Place) -> Problem:
     return Problem(
         place,
         "entry.syntax",
-        "the name of a field is expected before the colon, found something else",
+        "expected the name of a field before the colon, found something else",
         "write `field: value`; put a text that begins like this into quotation marks",
     )
 
 
 def unique(pairs: Sequence[tuple[Scalar, Node]], place: Place) -> tuple[Table, tuple[Problem, ...]]:
-    """Makes a table, in which each name stands once and is no word that YAML reads as yes or no."""
+    """Makes a table, in which each name stands once."""
     kept: dict[str, tuple[Scalar, Node]] = {}
     problems: list[Problem] = []
     for key, value in pairs:
         name = key.source.value
-        if key.looks is Looks.FLAG:
-            problems.append(
-                Problem(
-                    key.place,
-                    "entry.trap",
-                    f"YAML reads the name `{name}` as yes or no",
-                    f"write it in quotation marks: {quoted(name)}:",
-                )
-            )
         if name in kept:
             problems.append(
                 Problem(

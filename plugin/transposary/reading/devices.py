@@ -14,9 +14,10 @@ from transposary.glossary import (
     ScaleClaim,
 )
 from transposary.passage import STRAIGHT, Hand, Passage
-from transposary.problems import Place, Problem, SourceText
+from transposary.problems import REMARKS, Fault, Place, Problem, SourceText
 from transposary.reading.abc import read_abc
 from transposary.reading.gathering import Gathering
+from transposary.reading.nearest import nearest
 from transposary.reading.pages import Page
 from transposary.reading.schema import (
     SCOPES,
@@ -50,6 +51,8 @@ def read_device(fields: DeviceFields, page: Page) -> tuple[Device | None, tuple[
     compass = found.parsed(fields.range, parse_range, VALUE) if fields.range else None
     for text in fields.over or ():
         found.parsed(text, parse_over, "entry.over")
+    for word in fields.accept:
+        found.parsed(word, _parse_remark, VALUE)
     heard = tuple(found.take(_heard(one)) for one in fields.heard_in)
     applied = tuple(found.take(_applied(one, fields.hand)) for one in fields.applied_in)
     if passage is None:
@@ -85,6 +88,14 @@ def read_device(fields: DeviceFields, page: Page) -> tuple[Device | None, tuple[
     )
     found.take((None, _check_over(device)))
     return device, tuple(found.problems)
+
+
+def _parse_remark(text: str) -> str | Fault:
+    if text in REMARKS:
+        return text
+    near = nearest(text, REMARKS)
+    hint = f"did you mean `{near}`?" if near else f"they are {', '.join(REMARKS)}"
+    return Fault(0, f"`accept`: expected the name of a remark, found `{text}`", hint)
 
 
 def ref(source: SourceText | None) -> Ref | None:
@@ -124,7 +135,7 @@ def _line(source: SourceText | None, passage: Passage, found: Gathering) -> str 
     voices = [voice.name for voice in passage.voices]
     if source.value in ("top", "bottom", *voices):
         return source.value
-    text = f"one of top, bottom, {', '.join(voices)} is expected here, found `{source.value}`"
+    text = f"expected one of top, bottom, {', '.join(voices)}, found `{source.value}`"
     found.error(source.start, VALUE, f"`line`: {text}")
     return None
 
@@ -132,7 +143,7 @@ def _line(source: SourceText | None, passage: Passage, found: Gathering) -> str 
 def _heard(fields: HeardFields) -> tuple[HeardIn | None, tuple[Problem, ...]]:
     given = [name for name in ("song", "title") if fields.has(name)]
     if len(given) != 1:
-        text = f"either `song` or `title` is expected in `heard_in`, found {'both' if given else 'none'}"
+        text = f"expected either `song` or `title` in `heard_in`, found {'both' if given else 'none'}"
         hint = "`song` names a song of the glossary, `title` any other"
         return None, (Problem(fields.place, "entry.missing" if not given else VALUE, text, hint),)
     heard = HeardIn(

@@ -14,6 +14,7 @@ from transposary.reading.nearest import nearest
 from transposary.song import ChartBar, PlayedBar, Section
 
 RULE = "song.form"
+CHART = "song.chart"
 LONGEST = 2_000
 """Bars that a song may play; a slip in the form would otherwise cost minutes."""
 
@@ -75,6 +76,9 @@ def play(
     if length > 2 * LONGEST:
         found.error(form[0].start, RULE, f"a song plays at most {LONGEST} bars, found up to {length}")
         steps = steps[:1]
+    found.problems += [problem for section in sections for problem in _check_repeats(section)]
+    if form:
+        found.problems += _check_unplayed(sections, steps)
     passes = _walk(steps, found)
     return Form(tuple(step.name for step in steps), _numbered(passes, pickup)), tuple(found.problems)
 
@@ -94,8 +98,41 @@ def _steps(
             names = [section.name for section in sections]
             near = nearest(source.value, names)
             hint = f"did you mean `{near}`?" if near else f"the chart has {', '.join(names)}"
-            text = f"a section of the chart is expected here, found `{source.value}`"
+            text = f"expected a section of the chart, found `{source.value}`"
             found.error(source.start, RULE, text, hint)
+
+
+def _check_repeats(section: Section) -> Iterator[Problem]:
+    """Finds repeats and endings that lead nowhere."""
+    open_repeat: ChartBar | None = None
+    first: ChartBar | None = None
+    for bar in section.bars:
+        if bar.repeat_begun:
+            if open_repeat:
+                yield _no_end(open_repeat)
+            open_repeat, first = bar, None
+        if bar.ending == "1":
+            first = bar
+        elif bar.ending == "2" and first is None:
+            text = "a second ending comes behind a first one, found none"
+            yield Problem(bar.place, CHART, text, "mark it in the repeated bars: `|: G |1 C :|2 D7 |`")
+        if bar.repeat_ended:
+            open_repeat = None
+    if open_repeat:
+        yield _no_end(open_repeat)
+
+
+def _no_end(bar: ChartBar) -> Problem:
+    text = "a repeat that begins with `|:` ends with `:|`, found none"
+    return Problem(bar.place, CHART, text, "write `:|` behind the last bar to repeat")
+
+
+def _check_unplayed(sections: Sequence[Section], steps: Sequence[Section | _Jump]) -> Iterator[Problem]:
+    played = {step.name for step in steps}
+    for section in sections:
+        if section.name not in played:
+            text = f"the form never plays the section `{section.name}`"
+            yield Problem.remark(section.place, "song.unplayed", text, "add it to `form`, or take it out")
 
 
 def _walk(steps: Sequence[Section | _Jump], found: Gathering) -> list[_Pass]:

@@ -21,7 +21,7 @@ from transposary.reading.tree import Listing, Node, Scalar, Table, Unread
 _ABOVE_CHILDREN = re.compile(r"\s*([A-Za-z_][\w-]*):\s*(?:#.*)?")
 _BLOCK_HEADER = re.compile(r"\s*([A-Za-z_][\w-]*):\s*[|>][+-]?\s*(?:#.*)?")
 _NAME = re.compile(r"\s*([A-Za-z_][\w-]*)\s*:")
-_FIELD_OF_OURS = re.compile(r"[a-z_]{2,}:(?:\s|$)")
+_FIELD_OF_OURS = re.compile(r"[a-z_]{2,}:(?![|:])")
 
 
 def read_front_matter(entry: EntryText) -> tuple[Table, tuple[Problem, ...]]:
@@ -43,13 +43,13 @@ def _no_field(node: Scalar | Listing) -> Problem:
         return Problem(
             node.source.place(glued.end() - 1),
             "entry.syntax",
-            "a space is expected behind the colon, found none",
+            "expected a space behind the colon, found none",
             f"write `{glued[1]}: {node.source.value[glued.end() :]}`",
         )
     return Problem(
         node.place,
         "entry.syntax",
-        "a line `field: value` is expected here, found a text without a field",
+        "expected a line `field: value`, found a text without a field",
         "if it goes on from the line above, indent it by two spaces; "
         "if the prose begins here, put a line `---` above it",
     )

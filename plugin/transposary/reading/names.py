@@ -133,7 +133,7 @@ class Resolver:
         if named is None:
             near = nearest(ref.name, self._slugs(kind))
             hint = f"did you mean `{near}`?" if near else f"write {kind.value}/{slug_of(ref.name) or '…'}.md"
-            text = f"a {kind.noun} of the glossary is expected here, found `{ref.name}`"
+            text = f"expected a {kind.noun} of the glossary, found `{ref.name}`"
             self._found.error(ref.place, f"reference.{kind.noun}", text, hint)
             return ref
         return self._to(kind, ref, named.slug)
@@ -147,7 +147,7 @@ class Resolver:
         slip = slip_of(ref.name, (one.name for one in self._names[Kind.CONCEPT].values()))
         slug = slug_of(ref.name)
         if slip:
-            text = f"a concept is expected here, found `{ref.name}`, almost the name of another"
+            text = f"expected a concept, found `{ref.name}`, almost the name of another"
             hint = f"did you mean `{slip}`? If not, write concepts/{slug}.md first"
             self._found.error(ref.place, "reference.concept", text, hint)
             return ref

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 
 from transposary.glossary import matching_name
 
+_LIKE = 0.7
+
 SLIP = 2
 """Letters by which a name may differ from a known one and still be taken for a slip."""
 
@@ -16,7 +18,7 @@ def nearest(name: str, known: Sequence[str]) -> str | None:
     folded: dict[str, str] = {}
     for one in known:
         folded.setdefault(matching_name(one), one)
-    found = difflib.get_close_matches(matching_name(name), list(folded), n=1, cutoff=0.6)
+    found = difflib.get_close_matches(matching_name(name), list(folded), n=1, cutoff=_LIKE)
     return folded[found[0]] if found else None
 
 

@@ -119,11 +119,11 @@ def _title(read: _Read) -> str:
 
 
 def _pages(root: Path) -> tuple[list[Page], list[Problem]]:
-    """Finds the files of entries, sorted, and those that stand where none can be read."""
+    """Finds the files of entries, sorted by slug, and those that stand where none can be read."""
     pages: list[Page] = []
     problems: list[Problem] = []
     for kind in Kind:
-        for path in sorted(_markdown_files(root / kind.value)):
+        for path in sorted(_markdown_files(root / kind.value), key=lambda path: (path.stem, path)):
             name = path.relative_to(root).as_posix()
             if path.name.lower() in _ORDINARY:
                 continue

@@ -38,7 +38,7 @@ from transposary.reading.schema_values import (
     one_of,
     whole_number,
 )
-from transposary.reading.tree import Table, TableValues
+from transposary.reading.tree import Scalar, Table, TableValues
 
 SCOPES = ("RH", "RH2", "LH", "LH2")
 """What a claim may be about: a hand (or its first voice), or the second voice of a hand."""
@@ -234,9 +234,14 @@ class SongFields(EntryFields):
     feel: Word | None = None
     genres: tuple[Word, ...] = ()
     pickup: Text | None = None
-    chart: Annotated[dict[str, Text], Field(min_length=1)] | None = None
+    chart: Annotated[dict[str, Text] | None, Field(min_length=1, examples=['A: "| D7 | G7 |"'])] = None
     score: Word | None = None
     form: _Some[Word] | None = None
+
+    def section_keys(self) -> tuple[Scalar, ...]:
+        """The names of the chart's sections as they are written, also of those at fault."""
+        chart = self._table.value("chart")
+        return tuple(key for key, _ in chart.fields) if isinstance(chart, Table) else ()
 
 
 class ConceptFields(EntryFields):

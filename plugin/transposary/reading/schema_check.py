@@ -122,50 +122,60 @@ def _problem(detail: ErrorDetails, table: Table, model: type[Fields], noun: str)
         case "extra_forbidden":
             yield _unknown(_key_place(table, path), name, model, loc, noun)
         case _:
-            trouble = detail["ctx"][TROUBLE] if detail["type"] == TROUBLE else _wrong_form(detail)
+            trouble = detail["ctx"][TROUBLE] if detail["type"] == TROUBLE else _wrong_form(detail, model)
             if trouble.text:
-                yield _value(trouble, place, claim, loc)
+                yield _value(trouble, place, claim, path)
 
 
-def _value(trouble: Trouble, place: Place, claim: str, loc: Path) -> Problem:
-    name = _called(loc)
+def _value(trouble: Trouble, place: Place, claim: str, path: Path) -> Problem:
+    name = _called(path)
     hint = trouble.hint
     if trouble.offer:
-        in_list = isinstance(loc[-1], int)
+        in_list = isinstance(path[-1], int)
         hint = f"write `{trouble.offer}`" if in_list else f"write `{name}: {trouble.offer}`"
+        hint += f"; {trouble.hint}" if trouble.hint else ""
     if claim:
         return Problem(trouble.place or place, f"theory.{claim}", trouble.text, hint)
     return Problem(trouble.place or place, "entry.value", f"`{name}`: {trouble.text}", hint)
 
 
-def _wrong_form(detail: ErrorDetails) -> Trouble:
-    value = detail["input"]
+def _wrong_form(detail: ErrorDetails, model: type[Fields]) -> Trouble:
+    """Says which form a value should have, by the example of the fields that it may hold."""
+    value, loc = detail["input"], detail["loc"]
+    fields = [pair for one in _models_at(model, loc) for pair in one.model_fields.items()]
+    inside = [f"{name}: {(field.examples or '…')[0]}" for name, field in fields]
+    example = (inside or _examples(model, loc) or ["name: value"])[0]
     match detail["type"]:
+        case "tuple_type" if fields:
+            hint = f"begin each item on a line below with `- `, such as `- {example}`"
+            return Trouble(f"expected a list, {found(value)}", "", hint)
         case "tuple_type":
             offer = f"[{value.source.value}]" if isinstance(value, Scalar) and value.source.value else ""
-            return Trouble(f"a list is expected here, {found(value)}", offer, "begin each item with `- `")
+            hint = "" if offer else "begin each item on a line below with `- `"
+            return Trouble(f"expected a list, {found(value)}", offer, hint)
         case "too_short":
-            return Trouble(
-                "at least one value is expected here, found none", "", "add one, or take the line out"
-            )
+            return Trouble("expected at least one value, found none", "", "add one, or take the line out")
         case _:
             return Trouble(
-                f"fields of its own are expected here, {found(value)}",
+                f"expected fields of its own, {found(value)}",
                 "",
-                "put each on a line below, indented: `name: value`",
+                f"put each on a line below, indented, such as `{example}`",
             )
 
 
 def _missing(place: Place, name: str, model: type[Fields], loc: Path, noun: str) -> Problem:
-    examples = [
-        example
-        for one in _models_at(model, loc[:-1])
-        if name in one.model_fields
-        for example in one.model_fields[name].examples or ()
-    ]
+    examples = _examples(model, loc)
     owner = f"a {noun}" if len(loc) == 1 else f"`{_called(loc[:-1])}`"
     hint = f"add a line such as `{name}: {examples[0]}`" if examples else ""
     return Problem(place, "entry.missing", f"{owner} needs the field `{name}`, found none", hint)
+
+
+def _examples(model: type[Fields], loc: Path) -> list[str]:
+    """Gives examples of a field at a location."""
+    fields = [
+        one.model_fields[str(loc[-1])] for one in _models_at(model, loc[:-1]) if loc[-1] in one.model_fields
+    ]
+    return [str(example) for field in fields for example in field.examples or ()]
 
 
 def _unknown(place: Place, name: str, model: type[Fields], loc: Path, noun: str) -> Problem:

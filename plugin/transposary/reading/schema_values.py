@@ -83,7 +83,7 @@ def _scalar(value: object, expected: str) -> Scalar:
         case Unread():
             raise _raise(Trouble(""))
         case _:
-            raise _raise(Trouble(f"{expected} is expected here, {found(value)}"))
+            raise _raise(Trouble(f"expected {expected}, {found(value)}"))
 
 
 def _text_reader(expected: str, *, strict: bool, numbers: bool = False) -> Callable[[object], SourceText]:
@@ -100,17 +100,21 @@ def _text_reader(expected: str, *, strict: bool, numbers: bool = False) -> Calla
         scalar = _scalar(value, expected)
         source, comment = scalar.source, scalar.comment
         if comment and (strict or comment.value[1:2].strip()):
-            whole = f"{source.value} {comment.value}".strip()
-            dropped = _short(comment.value)
-            text = f"YAML drops `{dropped}` as a comment, a text with ` #` stands in quotation marks"
-            raise _raise(Trouble(text, quoted(whole), place=comment.start))
+            whole = quoted(f"{source.value} {comment.value}".strip())
+            text = f"YAML drops `{_short(comment.value)}` as a comment; a text with ` #` wants quotes"
+            raise _raise(Trouble(text, whole, _not_meant(comment.value), comment.start))
         if scalar.looks is Looks.NOTHING or not source.value.strip():
-            raise _raise(Trouble(f"{expected} is expected here, found nothing"))
+            raise _raise(Trouble(f"expected {expected}, found nothing"))
         if scalar.looks is not Looks.TEXT and not (numbers and source.value.isdigit()):
-            raise _raise(Trouble(f"{expected} is expected here, {found(scalar)}", quoted(source.value)))
+            raise _raise(Trouble(f"expected {expected}, {found(scalar)}", quoted(source.value)))
         return source
 
     return read
+
+
+def _not_meant(comment: str) -> str:
+    """Says what to do with a real comment; what begins like `#4` is none."""
+    return "put a comment on a line of its own" if comment.startswith("# ") else ""
 
 
 def _number_reader(low: int, high: int) -> Callable[[object], int]:
@@ -123,8 +127,8 @@ def _number_reader(low: int, high: int) -> Callable[[object], int]:
             return int(text)
         bare = text.strip()
         fits = bare.isdigit() and len(bare) < 10 and low <= int(bare) <= high
-        what = f"{expected}, without quotation marks," if fits else expected
-        raise _raise(Trouble(f"{what} is expected here, {found(scalar)}", str(int(bare)) if fits else ""))
+        what = f"{expected} without quotation marks" if fits else expected
+        raise _raise(Trouble(f"expected {what}, {found(scalar)}", str(int(bare)) if fits else ""))
 
     return read
 
@@ -142,7 +146,7 @@ def _word_reader(words: type[_Word]) -> Callable[[object], _Word]:
         if text in known and scalar.looks is Looks.TEXT:
             return words(text)
         near = nearest(text, known)
-        raise _raise(Trouble(f"{expected} is expected here, {found(scalar)}", near or ""))
+        raise _raise(Trouble(f"expected {expected}, {found(scalar)}", near or ""))
 
     return read
 
@@ -153,16 +157,14 @@ def _read_date(value: object) -> date:
     try:
         return date.fromisoformat(scalar.source.value)
     except ValueError:
-        raise _raise(Trouble(f"{expected} is expected here, {found(scalar)}")) from None
+        raise _raise(Trouble(f"expected {expected}, {found(scalar)}")) from None
 
 
 def _read_link(value: object) -> SourceText:
     source = _text_reader("a link", strict=False)(value)
     if source.value.startswith(("https://", "http://")) and not any(c.isspace() for c in source.value):
         return source
-    raise _raise(
-        Trouble(f"a link that begins with https:// is expected here, found `{_short(source.value)}`")
-    )
+    raise _raise(Trouble(f"expected a link that begins with https://, found `{_short(source.value)}`"))
 
 
 def as_list(value: object) -> object:

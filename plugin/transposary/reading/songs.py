@@ -12,6 +12,7 @@ from transposary.reading.form import play
 from transposary.reading.gathering import Gathering
 from transposary.reading.pages import Page
 from transposary.reading.schema import CollectionFields, ConceptFields, ItemFields, SongFields, Status
+from transposary.reading.tree import Looks, Scalar, quoted
 from transposary.reading.values import parse_feel, parse_meter
 from transposary.song import Section, Song
 from transposary.theory.keys import parse_key, slot_of
@@ -33,12 +34,16 @@ def read_song(fields: SongFields, page: Page) -> tuple[Song | None, tuple[Proble
         found.error(page.place, "entry.missing", text, hint)
     if key is None or meter is None or not fields.chart:
         return None, tuple(found.problems)
+    for written in fields.section_keys():
+        found.take((None, _check_section_name(written)))
     sections = tuple(
         Section(name, found.take(read_chart(source, meter, key)), source.start)
         for name, source in fields.chart.items()
     )
     pickup = found.take(read_pickup(fields.pickup, meter, key)) if fields.pickup else None
-    form = found.take(play(sections, fields.form or (), pickup))
+    # A section that could not be read has its own problem; the form need not complain of it too.
+    lost = {written.source.value for written in fields.section_keys()} - fields.chart.keys()
+    form = found.take(play(sections, [one for one in fields.form or () if one.value not in lost], pickup))
     song = Song(
         slug=page.slug,
         title=fields.title.value,
@@ -56,6 +61,14 @@ def read_song(fields: SongFields, page: Page) -> tuple[Song | None, tuple[Proble
         prose=page.prose,
     )
     return song, tuple(found.problems)
+
+
+def _check_section_name(key: Scalar) -> tuple[Problem, ...]:
+    name = key.source.value
+    if key.looks is not Looks.FLAG:
+        return ()
+    text = f"expected the name of a section, found `{name}`, which YAML reads as yes or no"
+    return (Problem(key.place, "song.chart", text, f"write `{quoted(name)}:`"),)
 
 
 def read_concept(fields: ConceptFields, page: Page) -> tuple[Concept | None, tuple[Problem, ...]]:
@@ -97,7 +110,7 @@ def _item(fields: ItemFields) -> tuple[CollectionItem | None, tuple[Problem, ...
     found = Gathering()
     given = [name for name in ("device", "song") if fields.has(name)]
     if len(given) != 1:
-        text = f"either `device` or `song` is expected in `items`, found {'both' if given else 'none'}"
+        text = f"expected either `device` or `song` in `items`, found {'both' if given else 'none'}"
         found.error(
             fields.place, "entry.missing" if not given else VALUE, text, "give each a line of its own"
         )

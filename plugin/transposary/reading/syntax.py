@@ -33,7 +33,9 @@ class _Stumble:
     def quoted_line(self) -> str:
         """The line with its value in quotation marks, ready to paste."""
         match = _FIELD.fullmatch(self.text.rstrip())
-        return f"write `{match[1].strip()} {quoted(match[2])}`" if match else ""
+        if match is None or match[2].startswith(("[", "{")):
+            return "put the text into quotation marks"
+        return f"write `{match[1].strip()} {quoted(match[2])}`"
 
 
 _Verdict = tuple[int, int, str, str]
@@ -90,7 +92,7 @@ def _colon(stumble: _Stumble) -> _Verdict:
 
 def _no_space(stumble: _Stumble, line: int, match: re.Match[str]) -> _Verdict:
     rest = stumble.lines[line][match.end() :].strip()
-    text = "a space is expected behind the colon, found none"
+    text = "expected a space behind the colon, found none"
     return line, match.end() - 1, text, f"write `{match[1].strip()}: {rest}`"
 
 
@@ -98,7 +100,7 @@ def _no_colon(stumble: _Stumble) -> _Verdict:
     no_space = _NO_SPACE.match(stumble.text)
     if no_space:
         return _no_space(stumble, stumble.line, no_space)
-    text = "a line `field: value` is expected here, found a text without a field"
+    text = "expected a line `field: value`, found a text without a field"
     hint = (
         "if it goes on from the line above, indent it by two spaces; "
         "if the prose begins here, put a line `---` above it"
@@ -160,18 +162,14 @@ def _block_header(stumble: _Stumble) -> _Verdict:
 
 
 def _escape(stumble: _Stumble) -> _Verdict:
-    match = _FIELD.match(stumble.text)
-    inner = match[2].strip().strip('"') if match else ""
     text = "a backslash in double quotation marks begins a sign that YAML does not know"
-    hint = f"write `{match[1].strip()} {quoted(inner)}`" if match else "use single quotation marks"
+    hint = "write the backslash twice, or put the text into single quotation marks"
     return stumble.line, stumble.column, text, hint
 
 
 def _dash(stumble: _Stumble) -> _Verdict:
     text = "a list cannot begin on the same line as its field"
-    hint = "put each `- item` on a line of its own below"
-    if stumble.quoted_line:
-        hint += f"; or, if it is a text, {stumble.quoted_line}"
+    hint = f"put each `- item` on a line of its own below; or, if it is a text, {stumble.quoted_line}"
     return stumble.line, stumble.column, text, hint
 
 

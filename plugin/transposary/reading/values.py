@@ -23,7 +23,7 @@ def parse_meter(text: str) -> Meter | Fault:
     if match:
         return Meter(int(match[1]), int(match[2]))
     sign = _SIGNS.get(text)
-    return sign or Fault(0, f"a meter such as 4/4 or 12/8 is expected, found `{text}`")
+    return sign or Fault(0, f"expected a meter such as 4/4 or 12/8, found `{text}`")
 
 
 def parse_feel(text: str) -> Feel | Fault:
@@ -32,13 +32,13 @@ def parse_feel(text: str) -> Feel | Fault:
     if match and match[1].lower() in tuple(FeelKind):
         return Feel(FeelKind(match[1].lower()), int(match[2] or 8))
     kinds = ", ".join(FeelKind)
-    return Fault(0, f"one of {kinds} is expected, with 16 behind it for sixteenths, found `{text}`")
+    return Fault(0, f"expected one of {kinds}, with 16 behind it for swung sixteenths, found `{text}`")
 
 
 def parse_range(text: str) -> tuple[Pitch, Pitch] | Fault:
     """Reads a lowest and a highest pitch: `E1-C4`; middle C is C4."""
     match = _RANGE.fullmatch(text)
-    expected = "a lowest and a highest pitch such as E1-C4 are expected"
+    expected = "expected a lowest and a highest pitch such as E1-C4"
     if match is None:
         return Fault(0, f"{expected}, found `{text}`", "middle C is C4")
     pitches = []
@@ -57,7 +57,7 @@ def parse_bars(text: str) -> BarRange | Fault:
     """Reads bars of a song: `5-6`, `7`, or `B 3-4` for those of a section."""
     match = _BARS.fullmatch(text.strip())
     if match is None:
-        return Fault(0, f"bars such as 5-6, or B 3-4 for those of a section, are expected, found `{text}`")
+        return Fault(0, f"expected bars such as 5-6, or B 3-4 for those of a section, found `{text}`")
     first = int(match["first"])
     last = int(match["last"] or first)
     if last < first:
@@ -73,4 +73,4 @@ def parse_over(text: str) -> tuple[Numeral, ...] | Fault:
         if isinstance(numeral, Fault):
             return Fault(match.start() + numeral.offset, numeral.text, numeral.hint)
         numerals.append(numeral)
-    return tuple(numerals) or Fault(0, f"Roman numerals such as I | IV are expected, found `{text}`")
+    return tuple(numerals) or Fault(0, f"expected Roman numerals such as I | IV, found `{text}`")
