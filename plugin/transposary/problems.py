@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import Self
 
 REMARKS = (
+    "clash",
     "crossing",
     "draft",
     "likeness",
@@ -20,6 +21,7 @@ REMARKS = (
     "range",
     "reach",
     "speed",
+    "spelling",
     "undefined",
 )
 """Last parts of the rules that make remarks on devices, which `accept:` may name."""
