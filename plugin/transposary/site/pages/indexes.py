@@ -145,14 +145,14 @@ def concepts_index(edition: Edition) -> Page:
         Item(
             Link(concept.title, source_of_entry(concept)),
             "" if concept.defined else "Not defined yet.",
-            (Link(_count(used.count(concept.slug), "device")),),
+            (Link(count_words(used.count(concept.slug), "device")),) if concept.slug in used else (),
             (),
             concept.draft,
         )
         for concept in _by_title(edition.glossary.concepts)
     )
     summary = "The terms of the trade used here."
-    return Page(index_of(Kind.CONCEPT), "Concepts", "list", ListView(items), summary, listed=True)
+    return Page(index_of(Kind.CONCEPT), "Concepts", "terms", ListView(items), summary, listed=True)
 
 
 def songs_index(edition: Edition) -> Page:
@@ -203,13 +203,14 @@ def home_page(edition: Edition) -> Page:
     """Makes the home page: the doors to everything, and for the author all problems."""
     shelf = edition.glossary
     doors = (
-        Item(Link("Devices", index_of(Kind.DEVICE)), _count(len(shelf.devices), "device")),
+        Item(Link("Devices", index_of(Kind.DEVICE)), count_words(len(shelf.devices), "device")),
         Item(Link("Keys", KEYS), "every device in each of the twelve keys"),
-        Item(Link("Songs", index_of(Kind.SONG)), _count(len(shelf.songs), "song")),
-        Item(Link("Concepts", index_of(Kind.CONCEPT)), _count(len(shelf.concepts), "concept")),
-        Item(Link("Genres", GENRES), _count(len(_genres(edition)), "genre")),
+        Item(Link("Songs", index_of(Kind.SONG)), count_words(len(shelf.songs), "song")),
+        Item(Link("Concepts", index_of(Kind.CONCEPT)), count_words(len(shelf.concepts), "concept")),
+        Item(Link("Genres", GENRES), count_words(len(_genres(edition)), "genre")),
         Item(
-            Link("Lessons and sets", index_of(Kind.COLLECTION)), _count(len(shelf.collections), "collection")
+            Link("Lessons and sets", index_of(Kind.COLLECTION)),
+            count_words(len(shelf.collections), "collection"),
         ),
     )
     problems = tuple(map(remark_in_full, edition.problems)) if edition.preview else ()
@@ -220,5 +221,6 @@ def _by_title(entries: Iterable[_E]) -> list[_E]:
     return sorted(entries, key=lambda entry: (entry.title.casefold(), entry.slug))
 
 
-def _count(number: int, noun: str) -> str:
+def count_words(number: int, noun: str) -> str:
+    """Counts things for readers: `1 song`, `2 songs`."""
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

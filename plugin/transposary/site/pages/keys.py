@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from transposary.glossary import Kind
@@ -11,10 +12,10 @@ from transposary.site.edition import Edition, Worked
 from transposary.site.links import KEYS, Link, key_page, source_of
 from transposary.site.page import Page
 from transposary.site.pages.common import VOICE_WORDS, chords_by_bar
-from transposary.site.pages.indexes import Item, ListView
+from transposary.site.pages.indexes import Item, ListView, count_words
 from transposary.site.text import readable
 from transposary.theory.degrees import degree_text
-from transposary.theory.keys import SLOTS, pretty_key, tonic_of
+from transposary.theory.keys import SLOTS, pretty_key, slot_of, tonic_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +46,20 @@ class KeyView:
 
 def keys_index(edition: Edition) -> Page:
     """Makes the page with the doors to the twelve keys."""
-    items = tuple(Item(Link(slot_words(edition, slot), key_page(slot))) for slot in SLOTS)
-    return Page(KEYS, "Keys", "list", ListView(items), "Every device, key by key.", listed=True)
+    homes = [worked.home.slot for worked in edition.worked.values()]
+    songs = [slot_of(song.key.tonic) for song in edition.glossary.songs]
+    items = tuple(
+        Item(Link(slot_words(edition, slot), key_page(slot)), _who_lives_here(homes, songs, slot))
+        for slot in SLOTS
+    )
+    return Page(KEYS, "Keys", "keys", ListView(items), "Every device, key by key.", listed=True)
+
+
+def _who_lives_here(homes: Sequence[str], songs: Sequence[str], slot: str) -> str:
+    learnt, played = homes.count(slot), songs.count(slot)
+    said = [f"{count_words(learnt, 'device')} learnt in it"] if learnt else []
+    said += [f"{count_words(played, 'song')} in it"] if played else []
+    return ", ".join(said)
 
 
 def key_pages(edition: Edition) -> tuple[Page, ...]:
