@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from transposary.glossary import Device
-from transposary.notes import Note
+from transposary.notes import Note, attacks
 from transposary.passage import Hand, Passage
 from transposary.pitch import pretty
 from transposary.problems import Place, Problem
@@ -23,7 +23,7 @@ _FINGERS = 5
 _FAST_LINE = 10
 _FAST_REPEATED = 6
 # So many strikes in a row make a run; a shorter burst is an ornament.
-_RUN = 4
+_RUN = 5
 _SLOWLY = f"practise it slowly; {CAUTION}"
 
 
@@ -70,18 +70,16 @@ def check_notes_in_hand(device: Device) -> Problem | None:
 
 def check_crossing(device: Device) -> Problem | None:
     """Remarks on the first moment at which the left hand reaches the right or passes it."""
-    passage = device.passage
-    for strike in strikes(passage, hand_voices(passage, None)):
-        right = [note for note in strike.struck + strike.held if note.hand is Hand.RIGHT]
-        left = [note for note in strike.struck + strike.held if note.hand is Hand.LEFT]
-        if not right or not left:
+    struck = [note for note in attacks(device.passage) if not note.grace]
+    for onset in sorted({note.onset for note in struck}):
+        sounding = [note for note in struck if note.onset <= onset < note.end]
+        low = min((note for note in sounding if note.hand is Hand.RIGHT), key=_midi, default=None)
+        high = max((note for note in sounding if note.hand is Hand.LEFT), key=_midi, default=None)
+        if low is None or high is None or _midi(high) < _midi(low):
             continue
-        low = min(right, key=lambda note: note.pitch.midi)
-        high = max(left, key=lambda note: note.pitch.midi)
-        if high.pitch.midi < low.pitch.midi:
-            continue
-        crossing = "the hands cross" if high.pitch.midi > low.pitch.midi else "the hands meet on one key"
-        text = f"{crossing} in bar {strike.bar}: left {_pitch(high)}, right {_pitch(low)}"
+        crossing = "the hands cross" if _midi(high) > _midi(low) else "the hands meet on one key"
+        bar = device.passage.bar_at(onset).number
+        text = f"{crossing} in bar {bar}: left {_pitch(high)}, right {_pitch(low)}"
         return Problem.remark(place_of(device, high), "theory.crossing", text, "let one hand take both notes")
     return None
 
@@ -95,13 +93,21 @@ def check_speed(device: Device) -> Problem | None:
         struck = strikes(device.passage, hand_voices(device.passage, hand))
         for run in zip(*(struck[start:] for start in range(_RUN)), strict=False):
             rate = (_RUN - 1) / (run[-1].onset - run[0].onset) * quarters_a_second
-            again = len({tuple(note.pitch for note in strike.struck) for strike in run}) == 1
-            if rate > (_FAST_REPEATED if again or _in_chords(run) else _FAST_LINE):
-                what = "the same keys" if again else "chords" if _in_chords(run) else "notes"
-                text = f"the {HANDS[hand]} plays {what} {float(rate):.3g} times a second in bar {run[0].bar}"
+            limit, what = _limit(run)
+            if rate > limit:
+                text = f"the {HANDS[hand]} {what.format(f'{float(rate):.1f}')} a second in bar {run[0].bar}"
                 place = place_of(device, run[0].struck[0])
-                return Problem.remark(place, "theory.speed", f"{text}, at tempo {device.tempo}", _SLOWLY)
+                return Problem.remark(place, "theory.speed", f"{text} at tempo {device.tempo}", _SLOWLY)
     return None
+
+
+def _limit(run: Sequence[Strike]) -> tuple[int, str]:
+    """Gives how many strikes of a run a second are fast, and how to say it."""
+    if len({tuple(note.pitch for note in strike.struck) for strike in run}) == 1:
+        return _FAST_REPEATED, "strikes the same keys {} times"
+    if all(len(strike.struck) > 1 for strike in run):
+        return _FAST_REPEATED, "strikes {} chords"
+    return _FAST_LINE, "plays {} notes"
 
 
 def place_of(device: Device, note: Note) -> Place:
@@ -120,13 +126,13 @@ def _span(notes: Sequence[Note]) -> int:
     return notes[-1].pitch.midi - notes[0].pitch.midi
 
 
-def _in_chords(run: Sequence[Strike]) -> bool:
-    return all(len(strike.struck) > 1 for strike in run)
-
-
 def _distance_in(key: Placement, low: Note, high: Note) -> float:
     return distance_mm(low.pitch.midi + key.shift(low.hand), high.pitch.midi + key.shift(high.hand))
 
 
 def _pitch(note: Note) -> str:
     return pretty(str(note.pitch))
+
+
+def _midi(note: Note) -> int:
+    return note.pitch.midi

@@ -57,11 +57,13 @@ def check_range(device: Device, keys: Sequence[Placement]) -> Problem | None:
         return None
     key, note = next(iter(outside.items()))
     what = "range" if device.compass else "piano"
+    hint = "widen the range or write the device in another register"
+    if device.compass is None:
+        hint = "write the device in a narrower register"
     text = (
         f"{_pitch(_in_key(note, key))} in bar {note.bar} leaves the {what} "
         f"{_pitch(bottom)}–{_pitch(top)} in {list_keys(tuple(outside))}"
     )
-    hint = "widen the range or write the device in another register" if device.compass else ""
     return Problem.remark(place_of(device, note), "theory.range", text, hint)
 
 
