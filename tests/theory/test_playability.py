@@ -34,8 +34,10 @@ def test_a_remark_stands_where_the_note_stands() -> None:
 def test_leaving_the_piano_is_told_once_with_the_keys() -> None:
     """What spans the piano fits in a few keys only, and no octave helps in the others."""
     assert _remarks(build("B7:4", LH="B0:4", key="B")) == [
-        "theory.range: D♭8 in bar 1 leaves the piano A0–C8 in D♭, D, E♭, E, F, G♭, G and A♭; "
-        "write the device in a narrower register"
+        (
+            "theory.range: D♭8 in bar 1 leaves the piano A0–C8 in D♭, D, E♭, E, F, G♭, G and A♭; "
+            "write the device in a narrower register"
+        )
     ]
 
 
@@ -55,8 +57,10 @@ def test_leaving_the_declared_range_is_told_with_the_keys() -> None:
 def test_low_intervals_are_told_once_with_the_keys() -> None:
     """A third below its limit at home is muddy in every key that stays near it."""
     assert _remarks(build(LH="[C2 E2]:4")) == [
-        "theory.low-interval: the major third C2–E2 in bar 1 lies below B2, where it begins to sound clear, "
-        "in every key; spread the notes or write the device an octave higher"
+        (
+            "theory.low-interval: the major third C2–E2 in bar 1 lies below B2, where it begins to sound "
+            "clear, in every key; spread the notes or write the device an octave higher"
+        )
     ]
 
 
@@ -68,9 +72,11 @@ def test_an_octave_or_a_fifth_in_the_bass_is_clear() -> None:
 def test_a_wide_stretch_is_measured_in_every_key() -> None:
     """Semitones are the same everywhere, millimetres are not."""
     assert _remarks(build("[C4 E5]:4")) == [
-        "theory.reach: the right hand stretches 16 semitones (C4–E5, 212 mm) in bar 1, wider than the hand "
-        "span of 14; 223 mm in D♭, D, E♭, E, A♭, A, B♭ and B; roll it, share it between the hands or set "
-        f"hand_span; {CAUTION}"
+        (
+            "theory.reach: the right hand stretches 16 semitones (C4–E5, 212 mm) in bar 1, wider than the "
+            "hand span of 14; 223 mm in D♭, D, E♭, E, A♭, A, B♭ and B; roll it, share it "
+            f"between the hands or set hand_span; {CAUTION}"
+        )
     ]
 
 
@@ -89,8 +95,10 @@ def test_six_notes_are_more_than_a_hand_has_fingers() -> None:
     """Five are no remark, six are."""
     assert _remarks(build("[C4 D4 E4 F4 G4]:4")) == []
     assert _remarks(build("[C4 D4 E4 F4 G4 A4]:4")) == [
-        "theory.notes-in-hand: the right hand holds 6 notes in bar 1; "
-        "give some to the other hand, or let one finger take two keys"
+        (
+            "theory.notes-in-hand: the right hand holds 6 notes in bar 1; "
+            "give some to the other hand, or let one finger take two keys"
+        )
     ]
 
 
@@ -118,7 +126,8 @@ def test_crossing_hands_are_told() -> None:
 )
 def test_fast_runs_are_told(right: str, tempo: int, text: str) -> None:
     """Lines, repeated keys and chords have their own limits; a burst of four is an ornament."""
-    whole = f"theory.speed: the right hand {text} a second in bar 1 at tempo {tempo}; practise it slowly; {CAUTION}"
+    told = f"the right hand {text} a second in bar 1 at tempo {tempo}"
+    whole = f"theory.speed: {told}; practise it slowly; {CAUTION}"
     assert _remarks(build(right), tempo=tempo) == ([whole] if text else [])
 
 

@@ -12,7 +12,7 @@ from transposary.theory.explanation import explain
 from transposary.theory.keys import placements
 from transposary.theory.recipe import nearest, rebuild, recipe, sounds
 from transposary.theory.recipe_words import recipe_sentences
-from transposary.theory.transposition import place
+from transposary.theory.transposition import place, transpose
 
 ENTRIES = Path(__file__).parents[2] / "entries"
 DEVICES = read_glossary(ENTRIES).glossary.devices
@@ -30,8 +30,8 @@ EXAMPLES = [
         'K: C\n"F" [FAc]2 "F#dim7" [^FAc_e]2 "C/G" [Gc=e]4',
         (
             (
-                "Right hand: start on the 4th with a major triad in root position; up a semitone to the ♯4th, a "
-                "diminished 7th in root position; up a semitone to the 5th, a major triad in 2nd inversion."
+                "Right hand: start on the 4th with a major triad in root position; up a semitone to the ♯4th, "
+                "a diminished 7th in root position; up a semitone to the 5th, a major triad in 2nd inversion."
             ),
         ),
     ),
@@ -39,8 +39,8 @@ EXAMPLES = [
         'K: C\n"C7" [EG]2 [EG]2 [_EG]2 c2',
         (
             (
-                "Right hand: start on the 3rd with a minor third above it, twice; down a semitone to the ♭3rd, a "
-                "major third above it; up a major sixth to the tonic."
+                "Right hand: start on the 3rd with a minor third above it, twice; down a semitone to the ♭3rd, "
+                "a major third above it; up a major sixth to the tonic."
             ),
         ),
     ),
@@ -58,8 +58,12 @@ def test_recipe_rebuilds_the_notes_in_every_key(device: Device) -> None:
     """The data of a recipe alone give back all notes of a device, in all twelve keys."""
     lines = explain(device.passage).recipe
     for placement in placements(device.passage, device.compass, Settings()):
-        placed = place(device.passage, placement)
+        placed = transpose(device.passage, placement.interval, dict(placement.octaves))
         start = lines[0].register
         near = nearest(lines[0].start.above(placement.key.tonic), start).midi - start.midi
         octaves = {hand: (placement.shift(hand) - near) // 12 for hand in device.passage.hands}
-        assert rebuild(lines, placement.key.tonic, octaves) == sounds(placed), placement.slot
+        rebuilt = rebuild(lines, placement.key.tonic, octaves)
+        assert rebuilt == sounds(placed), placement.slot
+        # A change of key may be respelled where the interval leads to no signature.
+        played = sounds(place(device.passage, placement))
+        assert [sound.pitch.midi for sound in rebuilt] == [sound.pitch.midi for sound in played]
