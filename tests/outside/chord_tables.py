@@ -1,0 +1,50 @@
+"""Tables of chord qualities: ours on the left, the Harte syntax on the right.
+
+Source: the trial of four independent libraries named in test_chords_pitch_classes.
+"""
+
+AGREED = {
+    "maj": "maj",
+    "m": "min",
+    "dim": "dim",
+    "aug": "aug",
+    "sus2": "sus2",
+    "sus4": "sus4",
+    "5": "(1,5)",
+    "6": "maj6",
+    "m6": "min6",
+    "m69": "min6(9)",
+    "7": "7",
+    "maj7": "maj7",
+    "m7": "min7",
+    "mMaj7": "minmaj7",
+    "m7b5": "hdim7",
+    "dim7": "dim7",
+    "7#5": "aug(b7)",
+    "dim(maj7)": "dim(7)",
+    "maj7sus4": "sus4(7)",
+    "m7#5": "(1,b3,#5,b7)",
+    "m7add11": "min7(11)",
+    "9#11": "9(#11)",
+    "9#5": "(1,3,#5,b7,9)",
+    "9b5": "(1,3,b5,b7,9)",
+    "maj9#11": "maj9(#11)",
+    "13sus4": "sus4(b7,9,13)",
+    "7b5": "(1,3,b5,b7)",
+    "7sus4": "sus4(b7)",
+    "9": "9",
+    "maj9": "maj9",
+    "m9": "min9",
+    "mMaj9": "minmaj7(9)",
+    "9sus4": "sus4(b7,9)",
+    "add9": "maj(9)",
+    "madd9": "min(9)",
+    "7b9": "7(b9)",
+    "7#9": "7(#9)",
+    "7#11": "7(#11)",
+    "maj7#11": "maj7(#11)",
+    "7#5#9": "(1,3,#5,b7,#9)",
+    "7b9#9": "7(b9,#9)",
+}
+# Bass degrees with their intervals above the root on the line of fifths.
+SLASHED = {"3": 4, "5": 1, "b7": -2}
