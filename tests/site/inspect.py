@@ -92,7 +92,9 @@ def parse(html: str) -> Element:
 
 def dead_links(site: Path) -> list[str]:
     """Lists links within a site that lead to no file or to no anchor."""
-    pages = {path.relative_to(site).as_posix(): parse(path.read_text("utf-8")) for path in site.rglob("*.html")}
+    pages = {
+        path.relative_to(site).as_posix(): parse(path.read_text("utf-8")) for path in site.rglob("*.html")
+    }
     anchors = {name: {one.attrs.get("id", "") for one in page.walk()} for name, page in pages.items()}
     dead = []
     for name, page in pages.items():
@@ -106,9 +108,9 @@ def dead_links(site: Path) -> list[str]:
             target = name if not parts.path else target
             target = posixpath.join(target, "index.html") if (site / target).is_dir() else target
             target = posixpath.normpath(target)
-            if not (site / target).is_file():
-                dead.append(f"{name}: {href}")
-            elif parts.fragment and parts.fragment not in anchors.get(target, {parts.fragment}):
+            if not (site / target).is_file() or (
+                parts.fragment and parts.fragment not in anchors.get(target, {parts.fragment})
+            ):
                 dead.append(f"{name}: {href}")
     return dead
 

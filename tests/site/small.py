@@ -7,7 +7,6 @@ from datetime import date
 from fractions import Fraction
 
 from tests.theory.build import build, chord
-
 from transposary.glossary import (
     AppliedIn,
     BarRange,

@@ -8,9 +8,9 @@ from typing import Any
 
 import jsonschema
 import pytest
+
 from tests.site.small import device, ref, small_glossary
 from tests.theory.build import build
-
 from transposary.glossary import Glossary
 from transposary.problems import Place, Problem
 from transposary.settings import Settings

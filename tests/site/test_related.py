@@ -6,7 +6,6 @@ from dataclasses import replace
 
 from tests.site.small import applied, concept, device, heard, ref, song
 from tests.theory.build import build
-
 from transposary.glossary import Device, Glossary, Kind
 from transposary.site.related import relations
 
@@ -66,6 +65,12 @@ def test_a_line_of_degrees_within_a_longer_one_relates() -> None:
 def test_three_degrees_in_common_are_chance() -> None:
     """Short lines would relate everything to everything."""
     assert _why((device("one", build("C4 D4 E4")), device("two", build("C4 D4 E4"))), "one") == {}
+
+
+def test_two_degrees_that_alternate_are_chance() -> None:
+    """Root and fifth are in every other bass."""
+    line = "C3 C3 C3 G3"
+    assert _why((device("one", build(LH=line)), device("two", build(LH=line))), "one") == {}
 
 
 def test_accidentals_are_written_for_readers() -> None:

@@ -122,8 +122,8 @@ def _said(device: Device, other: Device) -> Iterator[Reason]:
 def _same_degrees(mine: _Traits, theirs: _Traits) -> Iterator[Reason]:
     shared = {_within(one, other) for one in mine.lines for other in theirs.lines}
     longest = max(shared, key=lambda line: (len(line), line), default=())
-    # Three degrees in a row are shared by chance too often to be a reason.
-    if len(longest) >= 4:
+    # Three degrees in a row, or two that alternate, are shared by chance too often to be a reason.
+    if len(longest) >= 4 and len(set(longest)) >= 3:
         yield Reason("the degrees", pretty(" ".join(longest)), None, _DEGREES)
 
 

@@ -8,8 +8,8 @@ from transposary.glossary import Collection, CollectionItem, Kind, Ref
 from transposary.site.edition import Edition
 from transposary.site.links import Link, source_of_entry
 from transposary.site.page import Figure, Page, Remark
+from transposary.site.pages.charts import SectionView, section_views
 from transposary.site.pages.common import figure_in_key, remarks
-from transposary.site.pages.song import SectionView, section_views
 from transposary.theory.keys import pretty_key
 
 

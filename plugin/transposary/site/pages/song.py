@@ -3,65 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
-from itertools import groupby
 
-from transposary.glossary import AppliedIn, BarRange, Device, Kind, slug_of
+from transposary.glossary import AppliedIn, BarRange, Device, Kind
 from transposary.site.edition import Edition
 from transposary.site.links import Link, genre_link, source_of_entry
 from transposary.site.page import Page, Remark
-from transposary.site.pages.common import bars_words, chord_words, feel_words, remarks
+from transposary.site.pages.charts import SectionView, section_anchor, section_views
+from transposary.site.pages.common import bars_words, feel_words, remarks
 from transposary.site.pages.device import Fact
-from transposary.song import ChartBar, PlayedBar, Section, Song
+from transposary.song import Song
 from transposary.theory.keys import pretty_key, slot_of
-from transposary.theory.numerals import numeral_of, pretty_numeral
-
-
-@dataclass(frozen=True, slots=True)
-class Beat:
-    """A chord within a bar.
-
-    Attributes:
-        symbol: `B♭7`.
-        numeral: `♭VII7`; empty where there is no chord.
-        beats: How many beats it holds.
-    """
-
-    symbol: str
-    numeral: str
-    beats: str
-
-
-@dataclass(frozen=True, slots=True)
-class BarView:
-    """A bar of a chart.
-
-    Attributes:
-        number: Counted within its section.
-        chords: In order.
-        note: A change of meter or key that begins here; empty for none.
-    """
-
-    number: int
-    chords: tuple[Beat, ...]
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class SectionView:
-    """A section of a chart.
-
-    Attributes:
-        name: As the author calls it.
-        anchor: Its id on the page.
-        times: The bars of the performance that it fills, one text each time round.
-        bars: In order.
-    """
-
-    name: str
-    anchor: str
-    times: tuple[str, ...]
-    bars: tuple[BarView, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +53,7 @@ def song_page(edition: Edition, song: Song) -> Page:
     view = SongView(
         draft=song.draft,
         facts=_facts(song),
-        form=tuple(Link(name, f"#{section_anchor(name)}") for name in song.form),
+        form=tuple(_form_link(song, name) for name in song.form),
         sections=section_views(song),
         applied=applied_uses(edition, song),
         heard=_heard_uses(edition, song),
@@ -117,14 +68,10 @@ def song_page(edition: Edition, song: Song) -> Page:
     return Page(source_of_entry(song), song.title, "song", view, summary, song.prose, draft=song.draft)
 
 
-def section_views(song: Song) -> tuple[SectionView, ...]:
-    """Shows the chart of a song, section by section."""
-    return tuple(_section(song, section) for section in song.sections)
-
-
-def section_anchor(name: str) -> str:
-    """Gives the id of a section on its page."""
-    return f"section-{slug_of(name) or '-'.join(str(ord(c)) for c in name)}"
+def _form_link(song: Song, name: str) -> Link:
+    """Links a part of the form to its section; a direction such as D.C. leads nowhere."""
+    known = any(section.name == name for section in song.sections)
+    return Link(name, f"#{section_anchor(name)}" if known else None)
 
 
 def _facts(song: Song) -> tuple[Fact, ...]:
@@ -137,52 +84,6 @@ def _facts(song: Song) -> tuple[Fact, ...]:
         Fact("Genres", tuple(genre_link(genre) for genre in song.genres)),
     ]
     return tuple(fact for fact in found if fact.links)
-
-
-def _section(song: Song, section: Section) -> SectionView:
-    rounds = [list(bars) for key, bars in groupby(song.played, key=_round) if key[0] == section.name]
-    numbers = [bar.within for bar in rounds[0]] if rounds else list(range(1, len(section.bars) + 1))
-    before: tuple[ChartBar | None, ...] = (None, *section.bars[:-1])
-    return SectionView(
-        name=section.name,
-        anchor=section_anchor(section.name),
-        times=tuple(_span(bars) for bars in rounds),
-        bars=tuple(
-            BarView(number, tuple(_beats(bar)), _change(song, bar, last))
-            for number, bar, last in zip(numbers, section.bars, before, strict=True)
-        ),
-    )
-
-
-def _round(bar: PlayedBar) -> tuple[str, int]:
-    return (bar.section, bar.time)
-
-
-def _span(bars: list[PlayedBar]) -> str:
-    return bars_words(BarRange(bars[0].number, bars[-1].number))
-
-
-def _beats(bar: ChartBar) -> list[Beat]:
-    return [
-        Beat(
-            chord_words(held.chord),
-            "" if held.chord is None else pretty_numeral(numeral_of(held.chord, bar.key)),
-            _number(held.length / bar.meter.beat),
-        )
-        for held in bar.chords
-    ]
-
-
-def _number(count: Fraction) -> str:
-    return str(count) if count.denominator == 1 else f"{float(count):g}"
-
-
-def _change(song: Song, bar: ChartBar, last: ChartBar | None) -> str:
-    meter = song.meter if last is None else last.meter
-    key = song.key if last is None else last.key
-    said = [str(bar.meter)] if bar.meter != meter else []
-    said += [f"in {pretty_key(bar.key)}"] if bar.key != key else []
-    return ", ".join(said)
 
 
 def applied_uses(edition: Edition, song: Song) -> tuple[Use, ...]:

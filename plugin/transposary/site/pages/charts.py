@@ -1,0 +1,131 @@
+"""Charts: the sections of a song as bars with chord symbols and numerals."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+
+from transposary.glossary import BarRange, slug_of
+from transposary.site.pages.common import bars_words, chord_words
+from transposary.song import ChartBar, PlayedBar, Section, Song
+from transposary.theory.keys import pretty_key
+from transposary.theory.numerals import numeral_of, pretty_numeral
+
+# What stands over a bar to which D.C. or D.S. leads, or from which they lead on.
+_MARKS = {"segno": "Segno", "fine": "Fine", "coda": "To coda"}
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """A chord within a bar.
+
+    Attributes:
+        symbol: `B♭7`.
+        numeral: `♭VII7`; empty where there is no chord.
+        beats: How many beats it holds.
+    """
+
+    symbol: str
+    numeral: str
+    beats: str
+
+
+@dataclass(frozen=True, slots=True)
+class BarView:
+    """A bar of a chart.
+
+    Attributes:
+        number: Counted within its section; a pickup is 0.
+        chords: In order.
+        notes: What is written above it: an ending, a change of meter or key, a mark of the form.
+        repeat_begun: A repeat begins before it.
+        repeat_ended: A repeat ends after it.
+    """
+
+    number: int
+    chords: tuple[Beat, ...]
+    notes: tuple[str, ...]
+    repeat_begun: bool
+    repeat_ended: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SectionView:
+    """A section of a chart.
+
+    Attributes:
+        name: As the author calls it.
+        anchor: Its id on the page.
+        times: The bars of the performance that it fills, one text each time round.
+        bars: In order.
+    """
+
+    name: str
+    anchor: str
+    times: tuple[str, ...]
+    bars: tuple[BarView, ...]
+
+
+def section_views(song: Song) -> tuple[SectionView, ...]:
+    """Shows the chart of a song, section by section."""
+    return tuple(_section(song, section) for section in song.sections)
+
+
+def section_anchor(name: str) -> str:
+    """Gives the id of a section on its page."""
+    return f"section-{slug_of(name) or '-'.join(str(ord(c)) for c in name)}"
+
+
+def _section(song: Song, section: Section) -> SectionView:
+    rounds = [list(bars) for key, bars in groupby(song.played, key=_round) if key[0] == section.name]
+    pickup = [bar.bar for bar in song.played[:1] if bar.within == 0 and bar.section == section.name]
+    bars = (*pickup, *section.bars)
+    before: tuple[ChartBar | None, ...] = (None, *bars[:-1])
+    return SectionView(
+        name=section.name,
+        anchor=section_anchor(section.name),
+        times=tuple(_span(played) for played in rounds),
+        bars=tuple(
+            _bar(song, number, bar, last)
+            for number, (bar, last) in enumerate(zip(bars, before, strict=True), 1 - len(pickup))
+        ),
+    )
+
+
+def _bar(song: Song, number: int, bar: ChartBar, last: ChartBar | None) -> BarView:
+    ending = (f"{bar.ending}.",) if bar.ending else ()
+    marks = (_MARKS[mark] for mark in bar.marks)
+    notes = (*ending, *_changes(song, bar, last), *marks)
+    return BarView(number, tuple(_beats(bar)), notes, bar.repeat_begun, bar.repeat_ended)
+
+
+def _round(bar: PlayedBar) -> tuple[str, int]:
+    return (bar.section, bar.time)
+
+
+def _span(bars: list[PlayedBar]) -> str:
+    return bars_words(BarRange(bars[0].number, bars[-1].number))
+
+
+def _beats(bar: ChartBar) -> list[Beat]:
+    return [
+        Beat(
+            chord_words(held.chord),
+            "" if held.chord is None else pretty_numeral(numeral_of(held.chord, bar.key)),
+            _number(held.length / bar.meter.beat),
+        )
+        for held in bar.chords
+    ]
+
+
+def _number(count: Fraction) -> str:
+    return str(count) if count.denominator == 1 else f"{float(count):g}"
+
+
+def _changes(song: Song, bar: ChartBar, last: ChartBar | None) -> tuple[str, ...]:
+    meter = song.meter if last is None else last.meter
+    key = song.key if last is None else last.key
+    said = [str(bar.meter)] if bar.meter != meter else []
+    said += [f"in {pretty_key(bar.key)}"] if bar.key != key else []
+    return tuple(said)

@@ -1,0 +1,50 @@
+"""Charts as pages show them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from tests.site.small import D_MAJOR, song
+from tests.theory.build import chord
+from transposary.passage import Key, Meter
+from transposary.pitch import NoteName
+from transposary.site.pages.charts import section_views
+from transposary.song import ChartBar, ChartChord, PlayedBar, Section, Song
+
+
+def _bar(name: str) -> ChartBar:
+    return ChartBar((ChartChord(Fraction(1), Fraction(4), chord(name)),), Meter(4, 4), D_MAJOR)
+
+
+def _song(*bars: ChartBar, played: tuple[int, ...]) -> Song:
+    """A song of one section, with the bars (from 1) as its form plays them; 0 is a pickup."""
+    order = tuple(
+        PlayedBar(number, "A", 1, within, bars[within - 1] if within else _bar("A7"))
+        for number, within in enumerate(played, 0 if played[0] == 0 else 1)
+    )
+    return replace(song("tune"), sections=(Section("A", bars),), played=order)
+
+
+def test_endings_stand_once_and_repeats_have_their_signs() -> None:
+    """A chart is shown as written, however often its bars are played."""
+    first = replace(_bar("A7"), ending="1", repeat_ended=True)
+    bars = (replace(_bar("D"), repeat_begun=True), first, replace(_bar("G"), ending="2"))
+    (view,) = section_views(_song(*bars, played=(1, 2, 1, 3)))
+    assert [(bar.number, bar.notes) for bar in view.bars] == [(1, ()), (2, ("1.",)), (3, ("2.",))]
+    assert [bar.repeat_begun for bar in view.bars] == [True, False, False]
+    assert [bar.repeat_ended for bar in view.bars] == [False, True, False]
+
+
+def test_a_pickup_leads_in_as_bar_0() -> None:
+    """The bar before the form stands before its first section."""
+    (view,) = section_views(_song(_bar("D"), _bar("G"), played=(0, 1, 2)))
+    assert [(bar.number, bar.chords[0].symbol) for bar in view.bars] == [(0, "A7"), (1, "D"), (2, "G")]
+
+
+def test_changes_and_marks_stand_over_their_bar() -> None:
+    """A player sees where the meter and the key change, and where the form jumps."""
+    waltz = replace(_bar("G"), meter=Meter(3, 4), key=Key(NoteName.parse("G")), marks=("coda",))
+    (view,) = section_views(_song(_bar("D"), waltz, _bar("D"), played=(1, 2, 3)))
+    assert view.bars[1].notes == ("3/4", "in G major", "To coda")
+    assert view.bars[2].notes == ("4/4", "in D major")
