@@ -310,7 +310,8 @@ def _counts(line: Line, truth: Truth, noun: str) -> str:
     there = count_facts(truth)
     if line.words == there:
         return ""
-    return f"{line.words} {noun} are written, {there} are there"
+    written = f"1 {noun[:-1]} is" if line.words == 1 else f"{line.words} {noun} are"
+    return f"{written} written, {there} {'is' if there == 1 else 'are'} there"
 
 
 def _difference(group: Group, moment: Moment, source: str) -> Parting | None:

@@ -17,6 +17,7 @@ from transposary.pitch import Degree, NoteName, Pitch
 from transposary.theory.qualities import Quality, qualities_over
 
 _ORDINALS = ("1st", "2nd", "3rd", "4th", "5th", "6th")
+_TRIAD = 3
 ROOTLESS = "rootless"
 ROOT_POSITION = "root position"
 
@@ -69,8 +70,8 @@ def spacings(pitches: Sequence[Pitch], *, shell: bool = False) -> tuple[str, ...
     - `quartal`: all neighbours a fourth apart; above three fourths the top may be a third.
     - `shell`: only root, third and seventh, or two of them.
     - `close`: within an octave, or no note of the chord left out between two neighbours.
-    - `drop-2`, `drop-3`: a close position whose second (third) note from the top lies an octave
-      lower.
+    - `drop-2`, `drop-3`: a close position of four notes or more whose second (third) note from
+      the top lies an octave lower.
     - `spread`: wider than an octave, the two lowest notes at least a fifth apart.
     - `open`: not close.
 
@@ -115,16 +116,18 @@ def _position(bass: Degree) -> str:
     return ROOT_POSITION if number == 1 else f"{_ORDINALS[number // 2 - 1]} inversion"
 
 
-def _rank(sounding: Sequence[Pitch], root: NoteName, quality: Quality) -> tuple[float, int]:
-    respelled = sum(
-        quality.tone((pitch.midi - root.pitch_class) % 12).simple != Degree.between(root, pitch.name)
-        for pitch in sounding
-    )
-    sixth = any(tone.number == 6 for tone in quality.tones)
+def _rank(sounding: Sequence[Pitch], root: NoteName, quality: Quality) -> tuple[float, bool]:
+    """Weighs how unlikely a root is; the weights only put the docstring's preferences in order."""
+    over = _over(sounding, root)
+    tones = [quality.tone(semitones) for semitones in over]
+    names = {(pitch.midi - root.pitch_class) % 12: pitch.name for pitch in sounding}
+    respelled = sum(tone.simple != Degree.between(root, names[tone.semitones % 12]) for tone in tones)
+    numbers = [tone.number for tone in tones]
+    tensions = sum(number > 7 for number in numbers)
+    # A sixth or a suspension is less likely than a seventh, and so is a chord without its fifth.
+    odd = sum(number in (2, 4, 6) for number in numbers) + (5 not in numbers)
     inverted = sounding[0].name != root
-    tensions = sum(tone.number > 7 for tone in quality.tones)
-    missing = len(quality.semitones - _over(sounding, root))
-    return (inverted + sixth / 2 + 1.5 * respelled + tensions + missing / 2, tensions)
+    return (inverted + odd / 2 + 1.5 * respelled + tensions, inverted)
 
 
 def _is_close(midi: Sequence[int]) -> bool:
@@ -145,7 +148,7 @@ def _is_quartal(midi: Sequence[int]) -> bool:
 def _is_dropped(midi: Sequence[int], from_top: int) -> bool:
     lifted = sorted([midi[0] + 12, *midi[1:]])
     return (
-        len(midi) >= max(3, from_top + 1)
+        len(midi) > _TRIAD
         and len(set(lifted)) == len(midi)
         and lifted[-1] - lifted[0] < 12
         and lifted[-from_top] == midi[0] + 12

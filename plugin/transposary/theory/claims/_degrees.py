@@ -25,7 +25,7 @@ from transposary.theory.strikes import Strike, chords_of, hand_voices, line_voic
 _DEGREE = re.compile(r"(b*|#*)(1[0-3]|[1-9])")
 _TWINS = tuple(Degree(number, alter) for number in range(1, 8) for alter in (-2, -1, 0, 1, 2))
 
-ALONG_THE_SCALE = "counted along the key's own scale; here the tonic's major scale counts in every mode"
+ALONG_THE_SCALE = "counted along the key's own scale; claims count from the major scale"
 BY_SOUND = "by its sound; the notes are spelled otherwise"
 
 
@@ -69,7 +69,7 @@ def degree_claim(name: str) -> CountedClaim:
     lens = _LENSES[name]
 
     def truths(passage: Passage, scope: str | None) -> tuple[Truth, ...]:
-        return _truths(passage, scope, lens)
+        return _truths(passage, _voices(passage, scope, lens), lens)
 
     def readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
         return _readings(passage, scope, name)
@@ -91,7 +91,8 @@ def degree_key(degree: Degree) -> str:
 def _key_of(word: str) -> str | Fault:
     degree = _parse(word)
     if degree is None:
-        return Fault(0, f"a degree is expected, {word!r} found", "degrees are written 1 b3 #4, from 1 to 13")
+        hint = "write degrees as 1 b3 #4, from 1 to 13, with blanks between them"
+        return Fault(0, f"a degree is expected, {word!r} found", hint)
     return degree_key(degree)
 
 
@@ -100,13 +101,15 @@ def _parse(word: str) -> Degree | None:
     return Degree(int(match[2]), match[1].count("#") - match[1].count("b")) if match else None
 
 
-def _truths(passage: Passage, scope: str | None, lens: Lens) -> tuple[Truth, ...]:
+def _voices(passage: Passage, scope: str | None, lens: Lens) -> tuple[str, ...]:
+    return line_voices(passage, scope) if lens.pick is Pick.LINE else hand_voices(passage, scope)
+
+
+def _truths(passage: Passage, voices: tuple[str, ...], lens: Lens) -> tuple[Truth, ...]:
+    found = strikes(passage, voices)
     if lens.pick is Pick.LINE:
-        found = strikes(passage, line_voices(passage, scope))
         return (_moments(passage, [(strike, strike.struck) for strike in found], lens),)
-    picked = [
-        (strike, (lens.choose(strike.sounding),)) for strike in strikes(passage, hand_voices(passage, scope))
-    ]
+    picked = [(strike, (lens.choose(strike.sounding),)) for strike in found]
     # A held note may be said at every chord struck or once, when it is struck or comes to the edge.
     once = [
         (strike, notes)
@@ -144,29 +147,36 @@ def _fact(passage: Passage, note: Note, struck: Note, counted: tuple[Degree, ...
 
 def _readings(passage: Passage, scope: str | None, name: str) -> Iterator[Reading]:
     own = _LENSES[name]
-    lenses = [(f"as {other}", passage, scope, lens) for other, lens in _LENSES.items() if other != name]
-    scopes = [(reading, passage, other, own) for reading, other in other_scopes(passage, scope)]
+    voices = _voices(passage, scope, own)
+    others = [
+        (f"as {other}", passage, _voices(passage, scope, lens), lens)
+        for other, lens in _LENSES.items()
+        if other != name
+    ]
+    scopes = [(reading, passage, other, own) for reading, other in other_voices(passage, voices)]
     keys = [
-        (reading, replace(passage, keys=((passage.bars[0].onset, key),)), scope, own)
+        (reading, replace(passage, keys=((passage.bars[0].onset, key),)), voices, own)
         for reading, key in relatives(passage.key)
         if not own.over_chord
     ]
-    for reading, moved, other, lens in lenses + scopes + keys:
-        for truth in _truths(moved, other, lens):
+    for reading, moved, judged, lens in others + scopes + keys:
+        for truth in _truths(moved, judged, lens):
             yield reading, truth
-    for truth in _truths(passage, scope, own):
+    for truth in _truths(passage, voices, own):
         if not own.over_chord and passage.key.mode is not Mode.MAJOR:
             yield ALONG_THE_SCALE, _rekeyed(truth, lambda degree: (along_scale(degree, passage.key),))
         yield BY_SOUND, _by_sound(truth)
 
 
-def other_scopes(passage: Passage, scope: str | None) -> Iterator[tuple[str, str | None]]:
-    """Lists the other voices and hands, and everything together, as readings of a claim."""
+def other_voices(passage: Passage, judged: tuple[str, ...]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Lists the other voices, hands and all together that a claim's words may be about."""
+    readings: dict[tuple[str, ...], str] = {}
     for voice in passage.voices:
-        if voice.name != scope:
-            yield f"for {voice.name}", voice.name
-    if scope is not None:
-        yield "for everything together", None
+        readings[(voice.name,)] = f"for {voice.name}"
+    for hand in passage.hands:
+        readings.setdefault(hand_voices(passage, hand), f"for both voices of {hand}")
+    readings.setdefault(hand_voices(passage, None), "for everything together")
+    return ((reading, voices) for voices, reading in readings.items() if voices != judged)
 
 
 def relatives(key: Key) -> Iterator[tuple[str, Key]]:

@@ -93,12 +93,16 @@ class CountedClaim:
         truths = self.truths(passage, claim.scope)
         if not any(truths):
             return (Problem(claim.place, rule, self.lacking, "leave the claim out"),)
-        partings = [first_parting(line, truth, self.noun, self.source) for truth in truths]
+        partings = [self._parting(passage, line, truth) for truth in truths]
         if None in partings:
             return ()
         parting, truth = self._nearest(line, partings, truths)
         hint = self._hint(passage, claim, line, truth)
         return (Problem(_place(claim, parting.offset, self.joint), rule, parting.text, hint),)
+
+    def _parting(self, passage: Passage, line: Line, truth: Truth) -> Parting | None:
+        found = first_parting(line, truth, self.noun, self.source)
+        return found or _outer_bars(passage, line, truth)
 
     def _nearest(
         self, line: Line, partings: list[Parting | None], truths: tuple[Truth, ...]
@@ -114,7 +118,7 @@ class CountedClaim:
         mended = self.quote(corrected(line, truth, keep=self.keeps_words, joint=self.joint))
         mended = f"write {claim.scope or self.name}: {mended}"
         for reading, other in self.readings(passage, claim.scope):
-            if first_parting(line, other, self.noun, self.source) is None:
+            if self._parting(passage, line, other) is None:
                 return f"as written this holds {reading}; else {mended}"
         return mended
 
@@ -134,3 +138,18 @@ def _place(claim: Claim, offset: int, joint: str) -> Place:
             return text.place(offset)
         offset -= len(text.value) + len(joint)
     return claim.texts[-1].place(offset)
+
+
+def _outer_bars(passage: Passage, line: Line, truth: Truth) -> Parting | None:
+    """Finds bars in front of the first word or behind the last one that the notes do not have.
+
+    Empty bars there may be marked or not, and so may the outermost barlines.
+    """
+    first, last = line.groups[0], line.groups[-1]
+    for marked, empty, offset, edge in (
+        (first.bar, truth[0].bar - passage.bars[0].number, first.offset, f"in front of {first.text}"),
+        (line.bars - last.bar, passage.bars[-1].number - truth[-1].bar, line.length, f"behind {last.text}"),
+    ):
+        if marked not in (0, 1, empty, empty + 1):
+            return Parting(offset, f"{marked} barlines stand {edge}, the notes have {empty + 1}")
+    return None

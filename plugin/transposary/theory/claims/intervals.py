@@ -16,7 +16,7 @@ from transposary.notes import Note
 from transposary.passage import Passage
 from transposary.pitch import OCTAVE, Interval
 from transposary.problems import Fault
-from transposary.theory.claims._degrees import BY_SOUND, other_scopes
+from transposary.theory.claims._degrees import BY_SOUND, other_voices
 from transposary.theory.claims._kind import CountedClaim, Reading
 from transposary.theory.counting import Fact, Line, Moment, Truth, read_words, with_keys
 from transposary.theory.strikes import Strike, hand_voices, strikes, where
@@ -33,9 +33,7 @@ def _read(text: str) -> Line | Fault:
 def _key_of(word: str) -> str | Fault:
     match = _INTERVAL.fullmatch(word)
     if match is None:
-        return Fault(
-            0, f"an interval is expected, {word!r} found", "intervals are written M3 m7 P5 A4 d5 M10"
-        )
+        return Fault(0, f"an interval is expected, {word!r} found", "write intervals as M3 m7 P5 A4 d5 M10")
     number = int(match[2])
     if match[1] in ("M", "m", "P") and (match[1] == "P") != ((number - 1) % 7 + 1 in _PERFECT):
         kinds = "P, A or d" if (number - 1) % 7 + 1 in _PERFECT else "M, m, A or d"
@@ -48,21 +46,22 @@ def _same(interval: Interval) -> Iterator[Interval]:
 
 
 def _truths(passage: Passage, scope: str | None) -> tuple[Truth, ...]:
-    held = _moments(passage, scope, _same)
-    struck = _moments(passage, scope, _same, together=True)
+    voices = hand_voices(passage, scope)
+    held = _moments(passage, voices, _same)
+    struck = _moments(passage, voices, _same, together=True)
     return tuple(dict.fromkeys((held, struck)))
 
 
 def _moments(
     passage: Passage,
-    scope: str | None,
+    voices: tuple[str, ...],
     said_of: Callable[[Interval], Iterator[Interval]],
     *,
     together: bool = False,
 ) -> Truth:
     return tuple(
         Moment(strike.bar, where(passage, strike.onset), (_fact(low, high, said_of),))
-        for strike, (low, high) in _double_stops(passage, scope, together=together)
+        for strike, (low, high) in _double_stops(passage, voices, together=together)
     )
 
 
@@ -73,10 +72,9 @@ def _fact(low: Note, high: Note, said_of: Callable[[Interval], Iterator[Interval
 
 
 def _double_stops(
-    passage: Passage, scope: str | None, *, together: bool
+    passage: Passage, voices: tuple[str, ...], *, together: bool
 ) -> list[tuple[Strike, tuple[Note, Note]]]:
     """Lists the double stops of each hand, in order; of two at once the lower one comes first."""
-    voices = hand_voices(passage, scope)
     found = []
     for hand in reversed(passage.hands):
         own = [name for name in voices if name.startswith(hand)]
@@ -88,17 +86,17 @@ def _double_stops(
 
 
 def _readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
-    for reading, other in other_scopes(passage, scope):
-        for truth in _truths(passage, other):
-            yield reading, truth
+    voices = hand_voices(passage, scope)
+    for reading, other in other_voices(passage, voices):
+        yield reading, _moments(passage, other, _same)
     others = (
         ("within the octave; compound intervals keep their size", _simple),
-        ("inverted: counted from the upper note down to the lower one's octave", _inverted),
+        ("inverted, with the lower note an octave up", _inverted),
         (BY_SOUND, _sounding_alike),
     )
     for reading, said_of in others:
         for together in (False, True):
-            yield reading, _moments(passage, scope, said_of, together=together)
+            yield reading, _moments(passage, voices, said_of, together=together)
 
 
 def _simple(interval: Interval) -> Iterator[Interval]:

@@ -16,10 +16,10 @@ from fractions import Fraction
 from transposary.passage import Passage
 from transposary.problems import Fault
 from transposary.theory.beats import Spoken, parse_place, say_place
-from transposary.theory.claims._degrees import other_scopes
+from transposary.theory.claims._degrees import other_voices
 from transposary.theory.claims._kind import CountedClaim, Reading
 from transposary.theory.counting import Fact, Group, Line, Moment, Truth, read_words
-from transposary.theory.strikes import beat_of, hand_voices, line_voices, strikes
+from transposary.theory.strikes import beat_of, line_voices, strikes, where
 
 _LACKING = "nothing is struck"
 
@@ -59,7 +59,7 @@ def _moments(passage: Passage, voices: tuple[str, ...], unit: Fraction | None = 
         text, said = say_place(place, said, compound=meter.compound)
         pitches = " ".join(str(note.pitch) for note in strike.struck)
         fact = Fact(text, frozenset({str(place)}), pitches)
-        found.append(Moment(strike.bar, f"bar {strike.bar}", (fact,)))
+        found.append(Moment(strike.bar, where(passage, strike.onset), (fact,)))
     return tuple(found)
 
 
@@ -67,14 +67,13 @@ _LACKING = "nothing is struck"
 
 
 def _readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
-    for reading, other in other_scopes(passage, scope):
-        yield reading, _moments(passage, line_voices(passage, other))
-    if scope is not None:
-        yield "for both voices of the hand together", _moments(passage, hand_voices(passage, scope))
+    voices = line_voices(passage, scope)
+    for reading, others in other_voices(passage, voices):
+        yield reading, _moments(passage, others)
     for unit, name in ((Fraction(1, 2), "eighths"), (Fraction(1), "quarters"), (Fraction(2), "halves")):
         if unit != passage.meter.beat:
-            reading = f"counted in {name}, where the beat of {passage.meter} is another"
-            yield reading, _moments(passage, line_voices(passage, scope), unit)
+            reading = f"counted in {name}, which is not the beat of {passage.meter}"
+            yield reading, _moments(passage, voices, unit)
 
 
 CLAIM = CountedClaim("rhythm", "strokes", "the notes", _read, _truths, _readings, _LACKING, keeps_words=False)

@@ -17,7 +17,7 @@ from itertools import product
 
 from transposary.passage import Passage
 from transposary.problems import Fault
-from transposary.theory.claims._degrees import other_scopes
+from transposary.theory.claims._degrees import other_voices
 from transposary.theory.claims._kind import CountedClaim, Reading
 from transposary.theory.counting import Fact, Group, Line, Moment, Truth, Word, with_keys
 from transposary.theory.shape_words import ShapeWords, read_shape
@@ -41,7 +41,12 @@ def _key_of(text: str) -> str | Fault:
 
 
 def _truths(passage: Passage, scope: str | None) -> tuple[Truth, ...]:
-    found = strikes(passage, hand_voices(passage, scope))
+    return _ways_to_say(passage, hand_voices(passage, scope))
+
+
+def _ways_to_say(passage: Passage, voices: tuple[str, ...]) -> tuple[Truth, ...]:
+    """Lists the chords as they change, and as they are struck."""
+    found = strikes(passage, voices)
     most = max((_keys_down(strike) for strike in found), default=0)
     chords = (strike for strike in found if _keys_down(strike) >= max(2, min(most, 3)))
     each = [_moment(passage, strike) for strike in chords]
@@ -77,8 +82,8 @@ def _keys(shape: Shape, spaced: tuple[str, ...]) -> set[str]:
 
 
 def _readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
-    for reading, other in other_scopes(passage, scope):
-        for truth in _truths(passage, other):
+    for reading, voices in other_voices(passage, hand_voices(passage, scope)):
+        for truth in _ways_to_say(passage, voices):
             yield reading, truth
 
 
@@ -93,7 +98,7 @@ CLAIM = CountedClaim(
     _read,
     _truths,
     _readings,
-    "no hand or hands sound two notes at once",
+    "nowhere do two notes sound at once",
     joint=", ",
     quote=_quoted,
 )
