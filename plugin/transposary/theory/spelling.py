@@ -7,13 +7,14 @@ What is judged, in this order (common practice, no source):
 
 - The blue ♭3, ♭5 and ♭7 of the key or of the chord are never misspelled.
 - A tone of the sounding chord is spelled as the symbol spells it. The tones of diminished
-  sevenths and augmented triads, which divide the octave evenly, go by their direction; ♯5 may
-  stand for ♭13, ♭5 for ♯11, ♭3 for ♯9, and the other way round.
+  sevenths and augmented triads, which divide the octave evenly, go by their direction; ♯5 and
+  ♭13 may stand for each other, so may ♭5 and ♯11, and ♭3 for ♯9.
 - Notes of the key are well spelled, in minor the raised 6 and 7 too; so are those of the major
-  scale on the chord's root (the 7 of a bebop line over a dominant) and ♭9 ♯9 ♯11 ♭13.
+  scale on the chord's root (the 7 of a bebop line over a dominant).
 - Any other note that moves on by a semitone is spelled by its direction: rising sharp, falling
   flat. ♯4 serves in both directions.
-- One that does not is ♯1 ♭2 ♯2 ♯4 ♯5 ♭6 of the key, never ♯3 ♯6 ♯7 ♭1 ♭4.
+- One that does not is ♭9 ♯9 ♯11 ♭13 of the chord or ♯1 ♭2 ♯2 ♯4 ♯5 ♭6 of the key, never ♯3 ♯6 ♯7
+  ♭1 ♭4.
 """
 
 from __future__ import annotations
@@ -35,7 +36,11 @@ from transposary.theory.strikes import chords_of, where
 _RULE = "theory.spelling"
 _BLUE = frozenset(map(Degree.parse, ("b3", "b5", "b7")))
 _TENSIONS = frozenset(map(Degree.parse, ("b2", "#2", "#4", "b6")))
-_TWINS = frozenset(frozenset(map(Degree.parse, pair)) for pair in (("#5", "b6"), ("b5", "#4"), ("b3", "#2")))
+# What the symbol spells, and what may stand for it.
+_TWINS = frozenset(
+    (Degree.parse(tone), Degree.parse(twin))
+    for tone, twin in (("#5", "b6"), ("b6", "#5"), ("b5", "#4"), ("#4", "b5"), ("#2", "b3"))
+)
 _FREE = frozenset(map(Degree.parse, ("#1", "b2", "#2", "#4", "#5", "b6")))
 _RAISED_IN_MINOR = frozenset(map(Degree.parse, ("6", "7")))
 _USUAL = tuple(map(Degree.parse, ("1", "b2", "2", "b3", "3", "4", "#4", "5", "b6", "6", "b7", "7")))
@@ -111,9 +116,11 @@ def _judge(passage: Passage, note: Note, following: Sequence[Note]) -> Slip | No
         chord, wanted = meant[0]
         tones = (str(degree_over(chord, wanted)), str(degree_over(chord, name)))
         return Slip(note, wanted, f"is the {tones[0]} of {chord}, spelled as its {tones[1]}")
-    if _in_key(name, key) or any(_is_usual_over(chord, name) for chord in chords):
+    if _in_key(name, key) or any(Degree.between(chord.root, name).alter == 0 for chord in chords):
         return None
-    return _by_direction(note, following, key)
+    if any(abs(note.pitch.to(other.pitch).semitones) == 1 for other in following):
+        return _by_direction(note, following, key)
+    return _without_direction(note, key, chords)
 
 
 def _as_chord_tone(chord: Chord, name: NoteName) -> NoteName | None:
@@ -124,7 +131,7 @@ def _as_chord_tone(chord: Chord, name: NoteName) -> NoteName | None:
     wanted = next((tone for tone in tones if tone.pitch_class == name.pitch_class), None)
     if wanted is None:
         return None
-    pair = frozenset({Degree.between(chord.root, wanted), Degree.between(chord.root, name)})
+    pair = (Degree.between(chord.root, wanted), Degree.between(chord.root, name))
     return name if pair in _TWINS else wanted
 
 
@@ -133,14 +140,9 @@ def _in_key(name: NoteName, key: Key) -> bool:
     return degree in key_degrees(key) or (key.mode is Mode.MINOR and degree in _RAISED_IN_MINOR)
 
 
-def _is_usual_over(chord: Chord, name: NoteName) -> bool:
-    degree = Degree.between(chord.root, name)
-    return degree.alter == 0 or degree in _TENSIONS
-
-
 def _by_direction(note: Note, following: Sequence[Note], key: Key) -> Slip | None:
-    degree = Degree.between(key.tonic, note.pitch.name)
     steps = [note.pitch.to(other.pitch) for other in following]
+    degree = Degree.between(key.tonic, note.pitch.name)
     if degree == _SHARP_FOUR or any(step in (_MINOR_SECOND, -_MINOR_SECOND) for step in steps):
         return None
     for semitones, verb in ((1, "rises"), (-1, "falls")):
@@ -148,8 +150,14 @@ def _by_direction(note: Note, following: Sequence[Note], key: Key) -> Slip | Non
             if step.semitones == semitones:
                 wanted = NoteName(other.pitch.name.fifths - semitones * _MINOR_SECOND.fifths)
                 return Slip(note, wanted, f"{verb} by a semitone to {other.pitch}")
-    if degree in _FREE:
+    return None
+
+
+def _without_direction(note: Note, key: Key, chords: Sequence[Chord]) -> Slip | None:
+    name = note.pitch.name
+    degree = Degree.between(key.tonic, name)
+    if degree in _FREE or any(Degree.between(chord.root, name) in _TENSIONS for chord in chords):
         return None
     usual = (one.above(key.tonic) for one in (*key_degrees(key), *_USUAL))
-    wanted = next(name for name in usual if name.pitch_class == note.pitch.name.pitch_class)
+    wanted = next(one for one in usual if one.pitch_class == name.pitch_class)
     return Slip(note, wanted, f"is spelled as the {degree} of {key}")
