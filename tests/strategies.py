@@ -1,6 +1,7 @@
 """Hypothesis strategies for the values of the domain."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, product
 
@@ -18,10 +19,12 @@ from transposary.passage import (
     Mode,
     Passage,
     Symbol,
+    Tuplet,
     Voice,
 )
 from transposary.pitch import Interval, NoteName, Pitch
 from transposary.problems import Fault
+from transposary.reading.abc.lengths import is_printable, written_length
 from transposary.theory.chords import parse_chord
 from transposary.theory.suffixes import tones_of
 
@@ -129,3 +132,177 @@ def _tied(draw: st.DrawFn, events: list[Event]) -> tuple[Event, ...]:
     first, second, *rest = events
     tied = Event(first.onset, first.duration, tuple(Head(head.pitch, tied=True) for head in first.heads))
     return (tied, Event(second.onset, second.duration, first.heads), *rest)
+
+
+# Made once: building a strategy costs more than drawing from it.
+_COIN = st.booleans()
+_DICE = {count: st.integers(0, count - 1) for count in (4, 5, 6, 8, 10, 20)}
+_STACKS = st.lists(pitches(), min_size=1, max_size=3, unique_by=lambda pitch: pitch.midi)
+_GRACED = st.lists(pitches(), min_size=1, max_size=2)
+_GRACE_LENGTHS = st.sampled_from((Fraction(1, 2), Fraction(1, 4)))
+_FINGERS = st.none() | st.integers(1, 5)
+_MARKS = st.integers(0, 15)
+_CLEFS = st.sampled_from(Clef)
+_TUPLETS = st.sampled_from(((3, 2, (1, 1, 1)), (3, 2, (2, 1)), (5, 4, (1,) * 5), (2, 3, (1, 1))))
+_LENGTHS = (Fraction(3), Fraction(2), Fraction(3, 2), Fraction(1), Fraction(1, 2), Fraction(1, 4))
+
+
+@st.composite
+def tunes(draw: st.DrawFn) -> Passage:
+    """Passages with everything that the notation of an entry can say.
+
+    Pickups, repeats with endings, changes of key, meter and clef, two voices in a hand,
+    chords, ties, tuplets, graces, beams, slurs, fingerings, ghost notes, chord symbols.
+    """
+    names = draw(st.sampled_from((("RH",), ("LH",), ("RH", "LH"), ("RH", "RH2"), ("RH", "LH", "LH2"))))
+    bars = _bars(draw)
+    key = draw(keys())
+    changes = tuple((bar.onset, draw(keys())) for bar in bars[1:] if _one_in(draw, 10) and bar.number > 0)
+    voices = tuple(_line(draw, name, bars) for name in names)
+    clefs = {voice.name: voice.clefs for voice in voices}
+    voices = tuple(replace(voice, clefs=clefs[voice.name[:2]]) for voice in voices)
+    onsets = sorted({event.onset for voice in voices for event in voice.events})
+    symbols = tuple(
+        Symbol(onset, next(bar.number for bar in bars if onset < bar.end), draw(st.none() | chords()))
+        for onset in onsets
+        if _one_in(draw, 6)
+    )
+    return Passage(((bars[0].onset, key), *changes), bars, voices, symbols)
+
+
+def _bars(draw: st.DrawFn) -> tuple[Bar, ...]:
+    meters = st.sampled_from((Meter(4, 4), Meter(3, 4), Meter(6, 8), Meter(2, 2), Meter(5, 4), Meter(9, 8)))
+    meter = draw(meters)
+    pickup = draw(st.sampled_from((Fraction(0), Fraction(0), Fraction(1, 2), Fraction(1))))
+    bars = [Bar(0, -pickup, pickup, meter)] if pickup else []
+    now = Fraction(0)
+    for number in range(1, draw(st.integers(1, 4)) + 1):
+        meter = draw(meters) if _one_in(draw, 6) else meter
+        bars.append(Bar(number, now, meter.length, meter))
+        now += meter.length
+    if pickup and bars[1].meter != bars[0].meter:
+        bars[0] = replace(bars[0], meter=bars[1].meter)
+    return tuple(_signs(draw, bars))
+
+
+def _signs(draw: st.DrawFn, bars: list[Bar]) -> list[Bar]:
+    """Sets repeats, endings and double barlines."""
+    first, last = (1 if bars[0].number == 0 else 0), len(bars) - 1
+    shape = draw(st.sampled_from(("plain", "double", "repeat", "endings")))
+    if shape == "double":
+        bars[first] = replace(bars[first], double=True)
+    elif shape == "repeat":
+        bars[first] = replace(bars[first], repeat_begun=True)
+        bars[last] = replace(bars[last], repeat_ended=True)
+    elif shape == "endings" and last - first >= 2:
+        bars[first] = replace(bars[first], repeat_begun=True)
+        bars[last - 1] = replace(bars[last - 1], ending="1", repeat_ended=True, ending_closed=True)
+        bars[last] = replace(bars[last], ending="2", ending_closed=True)
+    return bars
+
+
+def _line(draw: st.DrawFn, name: str, bars: Sequence[Bar]) -> Voice:
+    clef = draw(_CLEFS) if draw(_COIN) else Clef.BASS if name == "LH" else Clef.TREBLE
+    events = [event for bar in bars for event in _filled(draw, bar)]
+    events = _held(draw, _slurred(draw, events))
+    clefs = [(events[0].onset, clef)]
+    clefs += [(event.onset, draw(_CLEFS)) for event in events[1:] if _one_in(draw, 20)]
+    return Voice(name, tuple(_beamed(draw, events, bars)), tuple(clefs))
+
+
+def _filled(draw: st.DrawFn, bar: Bar) -> list[Event]:
+    """Fills a bar with events, some of them in tuplets."""
+    if bar.number and _one_in(draw, 8):
+        return [Event(bar.onset, bar.duration, hidden=draw(_COIN))]
+    events: list[Event] = []
+    now = bar.onset
+    while now < bar.end:
+        length = draw(st.sampled_from([one for one in _LENGTHS if one <= bar.end - now]))
+        ratio = draw(_TUPLETS) if length <= 2 and _one_in(draw, 4) else None
+        if ratio is None:
+            events.append(_sounding(draw, now, length))
+        else:
+            events.extend(_tupled(draw, now, length, ratio))
+        now += length
+    return events
+
+
+def _tupled(
+    draw: st.DrawFn, now: Fraction, length: Fraction, ratio: tuple[int, int, tuple[int, ...]]
+) -> list[Event]:
+    """Divides a length into a tuplet whose notes take shares of it; (3:2:2 has a long and a short one."""
+    actual, normal, shares = ratio
+    sizes = [length * share / sum(shares) for share in shares]
+    if not all(is_printable(size * actual / normal) for size in sizes):
+        return [_sounding(draw, now, length)]
+    events = []
+    for index, size in enumerate(sizes):
+        member = Tuplet(actual, normal, first=index == 0, last=index == len(sizes) - 1)
+        events.append(replace(_sounding(draw, now, size), tuplet=member))
+        now += size
+    return events
+
+
+def _sounding(draw: st.DrawFn, onset: Fraction, length: Fraction) -> Event:
+    if _one_in(draw, 6):
+        return Event(onset, length, hidden=draw(_COIN))
+    marks = draw(_MARKS)
+    graces = tuple(
+        Grace(
+            (Head(pitch),),
+            slashed=draw(_COIN),
+            quarters=draw(_GRACE_LENGTHS),
+        )
+        for pitch in (draw(_GRACED) if marks == 1 else ())
+    )
+    heads = tuple(
+        Head(
+            pitch,
+            finger=draw(_FINGERS) if marks == 2 else None,
+            ghost=marks == 3 and draw(_COIN),
+        )
+        for pitch in _stacked(draw)
+    )
+    return Event(onset, length, heads, graces, staccato=marks == 4, accent=marks in (4, 5))
+
+
+def _slurred(draw: st.DrawFn, events: list[Event]) -> list[Event]:
+    first, last = sorted((draw(st.integers(0, len(events) - 1)), draw(st.integers(0, len(events) - 1))))
+    if draw(_COIN):
+        events[first] = replace(events[first], slurs_begun=events[first].slurs_begun + 1)
+        events[last] = replace(events[last], slurs_ended=events[last].slurs_ended + 1)
+    return events
+
+
+def _held(draw: st.DrawFn, events: list[Event]) -> list[Event]:
+    """Ties some heads over by giving the next event the same pitches."""
+    for index in range(len(events) - 1):
+        one, other = events[index], events[index + 1]
+        if one.heads and other.heads and _one_in(draw, 5):
+            tied = [draw(_COIN) for _ in one.heads]
+            events[index] = replace(
+                one, heads=tuple(replace(head, tied=tie) for head, tie in zip(one.heads, tied, strict=True))
+            )
+            events[index + 1] = replace(other, heads=tuple(Head(head.pitch) for head in one.heads))
+    return events
+
+
+def _beamed(draw: st.DrawFn, events: list[Event], bars: Sequence[Bar]) -> list[Event]:
+    starts = {bar.onset for bar in bars}
+
+    def short(event: Event) -> bool:
+        return bool(event.heads) and written_length(event) < 1
+
+    for index in range(len(events) - 1):
+        one, other = events[index], events[index + 1]
+        if short(one) and short(other) and other.onset not in starts and draw(_COIN):
+            events[index] = replace(one, beamed=True)
+    return events
+
+
+def _stacked(draw: st.DrawFn) -> list[Pitch]:
+    return sorted(draw(_STACKS), key=lambda pitch: pitch.midi)
+
+
+def _one_in(draw: st.DrawFn, count: int) -> bool:
+    return draw(_DICE[count]) == count - 1

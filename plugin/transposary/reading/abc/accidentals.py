@@ -1,14 +1,15 @@
 """How far an accidental holds.
 
-Engraved music and the readers in use let an accidental hold for its own octave until the
-bar ends; the ABC music standard 2.1 (section 11.3, still marked volatile) lets it hold for
-all octaves unless told otherwise. We take neither for granted: a note that the two would
-read differently is an error, and one sign mends it. So every reader and every player finds
-the same notes.
+An accidental holds for its own octave until the bar ends, as in engraved music. The ABC
+music standard 2.1 (section 11.3, still marked volatile) lets it hold for all octaves unless
+told otherwise. A note that the two would read differently gets a remark; one sign mends it.
 """
 
 from __future__ import annotations
 
+from transposary.pitch import LETTERS
+
+_SIGNS = {-2: "__", -1: "_", 0: "=", 1: "^", 2: "^^"}
 _SHARPS = (3, 0, 4, 1, 5, 2, 6)
 """The letters F C G D A E B as places in C D E F G A B, in the order of the sharps."""
 
@@ -23,6 +24,21 @@ def signature_alter(signature: int, letter: int) -> int:
     if signature >= 0:
         return 1 if letter in _SHARPS[:signature] else 0
     return -1 if letter in _SHARPS[signature:] else 0
+
+
+def write_pitch(step: int, alter: int | None) -> str:
+    """Writes a note name with its octave marks, and its accidental unless that is None.
+
+    Raises:
+        ValueError: ABC has no sign for the accidental.
+    """
+    if alter is not None and alter not in _SIGNS:
+        raise ValueError(f"ABC writes no accidental of {alter} semitones")
+    octave, letter = divmod(step, 7)
+    name = (
+        LETTERS[letter] + "," * (4 - octave) if octave < 5 else LETTERS[letter].lower() + "'" * (octave - 5)
+    )
+    return name if alter is None else _SIGNS[alter] + name
 
 
 class Accidentals:

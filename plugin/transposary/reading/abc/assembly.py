@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from transposary.passage import Clef, Event, Grace, Head, Key, Meter, Symbol, Tuplet
 from transposary.pitch import LETTERS, Pitch
-from transposary.reading.abc.accidentals import Accidentals
+from transposary.reading.abc.accidentals import Accidentals, write_pitch
 from transposary.reading.abc.elements import (
     Barline,
     BarRest,
@@ -26,7 +26,7 @@ from transposary.reading.abc.elements import (
     WrittenTuplet,
 )
 from transposary.reading.abc.findings import ACCIDENTALS, BARS, SYNTAX, TIES, Findings
-from transposary.reading.abc.lengths import is_printable, split_length, write_length
+from transposary.reading.abc.lengths import is_printable, split_length, write_length, written_length
 
 
 @dataclass(slots=True)
@@ -215,18 +215,13 @@ class Assembler:
 
     def _append(self, event: Event, offset: int, bar: DraftBar) -> None:
         events = self.voice.events
-        if events and events[-1].beamed and (not event.heads or self._written(event) >= 1):
+        if events and events[-1].beamed and (not event.heads or written_length(event) >= 1):
             events[-1] = replace(events[-1], beamed=False)
         events.append(event)
         self.voice.offsets.append(offset)
         bar.duration += event.duration
         self._now += event.duration
         self._held = {head.pitch.step: head.pitch.alter for head in event.heads if head.tied}
-
-    @staticmethod
-    def _written(event: Event) -> Fraction:
-        tuplet = event.tuplet
-        return event.duration if tuplet is None else event.duration * tuplet.actual / tuplet.normal
 
     def _refuse_length(self, strike: Strike, written: Fraction) -> None:
         parts = split_length(written, self._unit)
@@ -249,7 +244,7 @@ class Assembler:
                 )
                 bar.unclear = True
             sign = strike.tuplet
-            normal = sign.normal or _default_normal(sign.actual, self._meter)
+            normal = sign.normal or default_normal(sign.actual, self._meter)
             self._tuplet = _OpenTuplet(sign, normal, sign.count or sign.actual)
         tuplet = self._tuplet
         if tuplet is None:
@@ -297,8 +292,10 @@ class Assembler:
         here, anywhere = self._accidentals.read(tone.step)
         if here != anywhere:
             letter = LETTERS[tone.step % 7]
-            text = f"the accidental of another {letter} in this bar may hold for this {letter} or not"
-            self._findings.add(tone.offset, ACCIDENTALS, text, f"write {_choices(tone.step, here, anywhere)}")
+            text = f"the accidental of the other {letter} in this bar is not counted for this one"
+            either = f"{write_pitch(tone.step, here)} or {write_pitch(tone.step, anywhere)}"
+            hint = f"write {either} so that every reader takes it alike"
+            self._findings.remark(tone.offset, ACCIDENTALS, text, hint)
             self._accidentals.write(tone.step, here)
         return here
 
@@ -307,17 +304,11 @@ class Assembler:
         self.voice.symbols.append((Symbol(self._now, 0, symbol.chord, place), symbol.offset))
 
 
-def _choices(step: int, *alters: int) -> str:
-    letter = LETTERS[step % 7]
-    signs = {-2: "__", -1: "_", 0: "=", 1: "^", 2: "^^"}
-    return " or ".join(f"{signs[alter]}{letter.lower() if step >= 35 else letter}" for alter in alters)
-
-
 def _sorted(heads: list[Head]) -> tuple[Head, ...]:
     return tuple(sorted(heads, key=lambda head: (head.pitch.midi, head.pitch.step)))
 
 
-def _default_normal(actual: int, meter: Meter) -> int:
+def default_normal(actual: int, meter: Meter) -> int:
     """Gives q where `(p` or `(p::r` leaves it out (section 4.13)."""
     if actual in (2, 4, 8):
         return 3

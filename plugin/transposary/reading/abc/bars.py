@@ -171,19 +171,38 @@ def check_lengths(plans: Sequence[Plan], voice: str, unit: Fraction, findings: F
     """Notes bars that are longer or shorter than their meter.
 
     Short is right: a pickup, and what a repeat sign, a double barline, an ending or the end
-    leaves of a bar, if the rest of it stands behind the sign, at the place to which the
-    repeat goes back, or in the pickup.
+    leaves of a bar, if the rest of it stands behind the sign, at the other end of the
+    repeat, or in the pickup.
     """
+    wrong = [
+        plan
+        for index, plan in enumerate(plans)
+        if not plan.unclear
+        and plan.duration != plan.meter.length
+        and not (plan.short and _may_be_short(plans, index))
+    ]
     of_voice = f" of {voice}" if voice else ""
-    for index, plan in enumerate(plans):
-        wanted = plan.meter.length
-        if plan.unclear or plan.duration == wanted or (plan.short and _may_be_short(plans, index)):
-            continue
-        found, expected = _beats(plan.duration / plan.meter.beat), _beats(plan.meter.beats)
-        more = plan.duration - wanted
-        text = f"bar {plan.number}{of_voice} has {found} beats, {plan.meter} wants {expected}"
+    if _have_one_cause(wrong, plans):
+        first = wrong[0]
+        text = f"{len(wrong)} of the {len(plans)} bars{of_voice} have {_compared(first)}"
+        findings.add(first.offset, BARS, text, "mend M: or L:, or those bars")
+        return
+    for plan in wrong:
+        more = plan.duration - plan.meter.length
+        text = f"bar {plan.number}{of_voice} has {_compared(plan)}"
         hint = f"take {_units(more, unit)} away" if more > 0 else f"add {_units(-more, unit)}"
         findings.add(plan.offset, BARS, text, hint)
+
+
+def _have_one_cause(wrong: Sequence[Plan], plans: Sequence[Plan]) -> bool:
+    """Tells whether most bars are wrong in one way, so that their meter or unit must be."""
+    return len(wrong) > 3 and 2 * len(wrong) > len(plans) and len({one.duration for one in wrong}) == 1
+
+
+def _compared(plan: Plan) -> str:
+    found = plan.duration / plan.meter.beat
+    noun = "beat" if found <= 1 else "beats"
+    return f"{_mixed(found)} {noun}, {plan.meter} wants {_mixed(plan.meter.beats)}"
 
 
 def _may_be_short(plans: Sequence[Plan], index: int) -> bool:
@@ -197,6 +216,7 @@ def _may_be_short(plans: Sequence[Plan], index: int) -> bool:
         halves.append(plans[index + 1])
     if plan.repeat_ended:
         halves.append(plans[_repeat_start(plans, index)])
+    halves.extend(plans[end] for end in _ends_going_back_to(plans, index))
     if index == len(plans) - 1:
         halves.append(plans[0])
         halves.append(plans[_section_start(plans, index)])
@@ -213,6 +233,12 @@ def _repeat_start(plans: Sequence[Plan], index: int) -> int:
     return 0
 
 
+def _ends_going_back_to(plans: Sequence[Plan], index: int) -> Iterator[int]:
+    for at in range(index + 1, len(plans)):
+        if plans[at].repeat_ended and _repeat_start(plans, at) == index:
+            yield at
+
+
 def _section_start(plans: Sequence[Plan], index: int) -> int:
     for at in range(index, 0, -1):
         if plans[at].repeat_begun or plans[at - 1].double:
@@ -220,7 +246,7 @@ def _section_start(plans: Sequence[Plan], index: int) -> int:
     return 0
 
 
-def _beats(beats: Fraction) -> str:
+def _mixed(beats: Fraction) -> str:
     whole, rest = divmod(beats, 1)
     if not rest:
         return str(whole)
@@ -228,7 +254,7 @@ def _beats(beats: Fraction) -> str:
 
 
 def _units(length: Fraction, unit: Fraction) -> str:
-    return f"{_beats(length / unit)} of L: {unit / 4}"
+    return f"{_mixed(length / unit)} of L: {unit / 4}"
 
 
 def check_agreement(plans: dict[str, tuple[Plan, ...]], findings: Findings) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from transposary.problems import Fault, Place, Problem, SourceText, in_order
+from transposary.problems import Fault, Place, Problem, SourceText, errors, in_order
 
 SYNTAX = "reading.abc"
 """What cannot be read, or is no part of the subset."""
@@ -43,8 +43,14 @@ class Findings:
         """Gives the place of an offset."""
         return self.source.place(offset)
 
-    def __bool__(self) -> bool:
-        return bool(self._found)
+    def remark(self, offset: int, rule: str, text: str, hint: str) -> None:
+        """Notes advice at an offset of the text."""
+        self._found.append(Problem.remark(self.source.place(offset), rule, text, hint))
+
+    @property
+    def has_errors(self) -> bool:
+        """Whether there is more than advice."""
+        return bool(errors(self._found))
 
     def all(self) -> tuple[Problem, ...]:
         """Gives the problems in the order of their places."""

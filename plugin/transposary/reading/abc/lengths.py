@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from transposary.passage import Event
+
 MAX_DIGITS = 3
 """Longer numbers are refused before they are computed with."""
 MAX_SLASHES = 7
@@ -37,6 +39,12 @@ def write_length(multiplier: Fraction) -> str:
     if multiplier.denominator == 1:
         return above
     return f"{above}/{multiplier.denominator if multiplier.denominator != 2 else ''}"
+
+
+def written_length(event: Event) -> Fraction:
+    """Gives the length that an event's sign shows, before its tuplet shortens it, in quarter notes."""
+    tuplet = event.tuplet
+    return event.duration if tuplet is None else event.duration * tuplet.actual / tuplet.normal
 
 
 def is_printable(quarters: Fraction) -> bool:

@@ -141,7 +141,8 @@ class MusicParser:
         text = token.text.strip("[]") if token.kind is Kind.INLINE else token.text
         at = token.offset + (3 if token.kind is Kind.INLINE else 2)
         letter, value = text[0], text[2:]
-        self._apart, self._adjacent = True, False
+        self._apart = self._apart or token.kind is Kind.FIELD or letter == "V"
+        self._adjacent = False
         if letter == "V":
             self._voice(value, at)
         elif letter == "K":
@@ -213,9 +214,8 @@ class MusicParser:
             self._stream.append(Gap(token.offset))
             self._broken = None
             return
-        previous = self._stream[-1] if self._stream else None
-        if isinstance(previous, Strike) and not self._apart:
-            self._stream[-1] = replace(previous, joined=True)
+        if not self._apart:
+            self._join()
         self._length = length
         self._stream.append(
             Strike(
@@ -232,6 +232,15 @@ class MusicParser:
             )
         )
         self._apart, self._adjacent = False, True
+
+    def _join(self) -> None:
+        """Marks the note before as joined to the next one; a field within the group does not part them."""
+        for index in range(len(self._stream) - 1, -1, -1):
+            element = self._stream[index]
+            if isinstance(element, Strike):
+                self._stream[index] = replace(element, joined=True)
+            if not isinstance(element, Change):
+                return
 
     def _fingered(self, tones: tuple[Tone, ...], marks: Marks) -> tuple[Tone, ...]:
         if marks.ghost:
@@ -271,6 +280,10 @@ class MusicParser:
         if not isinstance(previous, Strike):
             self._problem(
                 token, f"the broken rhythm {token.text} has no note before it", "write it between two notes"
+            )
+        elif previous.length != self._length:
+            self._problem(
+                token, "two broken rhythms meet at one note", "write the lengths out, such as C3/2D/"
             )
         elif len(token.text) > 3 or self._broken is not None:
             self._problem(

@@ -65,11 +65,11 @@ def read_abc(source: SourceText, hand: Hand | None) -> tuple[Passage | None, tup
     parser.parse()
     streams = _named_streams(parser, header, hand, findings)
     if not streams:
-        if not findings:
+        if not findings.has_errors:
             findings.add(0, SYNTAX, "there is no music", "write notes behind K:")
         return None, findings.all()
     passage = _passage(streams, parser.clefs, header, findings)
-    return (None if findings else passage), findings.all()
+    return (None if findings.has_errors else passage), findings.all()
 
 
 def _named_streams(
@@ -128,7 +128,7 @@ def _passage(
     check_repeats(first, findings)
     check_endings(first, findings)
     symbols = merge_symbols(drafts, findings)
-    if not findings:
+    if not findings.has_errors:
         check_agreement(plans, findings)
         check_keys(drafts, findings)
     shift = first[0].duration if first and first[0].number == 0 else Fraction(0)
