@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import Self
 
 REMARKS = (
+    "ambiguous-symbol",
     "clash",
     "crossing",
     "draft",
