@@ -10,6 +10,7 @@ are ordinary characters. A glyph's id names its SMuFL code point.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from html import escape
@@ -67,12 +68,13 @@ class Drawing:
 
 @dataclass(slots=True)
 class _Walk:
-    """What is counted while walking through one SVG."""
+    """What is counted while walking through one SVG, and where the words of the chord at hand begin."""
 
     passage: Passage
     numbered: bool
     bars: int = 0
     symbols: int = 0
+    column: int | None = None
     used: set[str] = field(default_factory=set)
 
 
@@ -183,8 +185,12 @@ def _group(element: Element, walk: _Walk) -> Iterator[str]:
     elif kind == "harm":
         walk.symbols += 1
         yield _data("symbol", walk.symbols - 1, iter((_symbol(element, walk),)))
+    elif kind == "chord":
+        walk.column = _column(element)
+        yield from _children(element, walk)
+        walk.column = None
     elif kind == "verse":
-        yield from map(_centred, _texts(element, ""))
+        yield from (_centred(text, walk) for text in _texts(element, ""))
     elif kind == "mNum":
         yield from _texts(element, ' font-style="italic"') if walk.numbered else ()
     elif kind in _BOLD:
@@ -209,13 +215,25 @@ def _symbol(element: Element, walk: _Walk) -> str:
     return f"{text.removesuffix(plain)}>{escape(pretty(expected))}</text>"
 
 
-def _centred(text: str) -> str:
+def _column(chord: Element) -> int | None:
+    """Finds where the words under a chord begin: with most of its heads, not with one pushed aside."""
+    lefts = Counter(
+        int(text.get("x", ""))
+        for verse in chord.iter(f"{_SVG}g")
+        if verse.get("class") == "verse"
+        for text in verse.iter(f"{_SVG}text")
+    )
+    return min(lefts, key=lambda left: (-lefts[left], left), default=None)
+
+
+def _centred(text: str, walk: _Walk) -> str:
     """Sets a word under the middle of its notehead; verovio begins it left of the head."""
     match = _UNDER.match(text)
     if match is None:
         raise ValueError(f"verovio set a word under a note in an unknown way: {text!r}")
-    x, y = int(match[1]) + _TO_MIDDLE, int(match[2]) + _LOWER
-    return f'<text x="{x}" y="{y}" text-anchor="middle"{text[match.end() :]}'
+    left = int(match[1]) if walk.column is None else walk.column
+    place = f'x="{left + _TO_MIDDLE}" y="{int(match[2]) + _LOWER}"'
+    return f'<text {place} text-anchor="middle"{text[match.end() :]}'
 
 
 def _texts(element: Element, style: str) -> Iterator[str]:
