@@ -20,31 +20,34 @@ ROOM = "\u00a0\u00a0"
 """No-break spaces that keep a chord symbol apart from the next."""
 
 _KINDS = {
-    "major": "1 3 5",
-    "minor": "1 b3 5",
-    "augmented": "1 3 #5",
-    "diminished": "1 b3 b5",
-    "dominant": "1 3 5 b7",
-    "major-seventh": "1 3 5 7",
-    "minor-seventh": "1 b3 5 b7",
-    "diminished-seventh": "1 b3 b5 bb7",
-    "augmented-seventh": "1 3 #5 b7",
-    "half-diminished": "1 b3 b5 b7",
-    "major-minor": "1 b3 5 7",
-    "major-sixth": "1 3 5 6",
-    "minor-sixth": "1 b3 5 6",
-    "dominant-ninth": "1 3 5 b7 9",
-    "major-ninth": "1 3 5 7 9",
-    "minor-ninth": "1 b3 5 b7 9",
-    "dominant-11th": "1 3 5 b7 9 11",
-    "major-11th": "1 3 5 7 9 11",
-    "minor-11th": "1 b3 5 b7 9 11",
-    "dominant-13th": "1 3 5 b7 9 11 13",
-    "major-13th": "1 3 5 7 9 11 13",
-    "minor-13th": "1 b3 5 b7 9 11 13",
-    "suspended-second": "1 2 5",
-    "suspended-fourth": "1 4 5",
-    "power": "1 5",
+    name: tuple(map(Degree.parse, spelled.split()))
+    for name, spelled in {
+        "major": "1 3 5",
+        "minor": "1 b3 5",
+        "augmented": "1 3 #5",
+        "diminished": "1 b3 b5",
+        "dominant": "1 3 5 b7",
+        "major-seventh": "1 3 5 7",
+        "minor-seventh": "1 b3 5 b7",
+        "diminished-seventh": "1 b3 b5 bb7",
+        "augmented-seventh": "1 3 #5 b7",
+        "half-diminished": "1 b3 b5 b7",
+        "major-minor": "1 b3 5 7",
+        "major-sixth": "1 3 5 6",
+        "minor-sixth": "1 b3 5 6",
+        "dominant-ninth": "1 3 5 b7 9",
+        "major-ninth": "1 3 5 7 9",
+        "minor-ninth": "1 b3 5 b7 9",
+        "dominant-11th": "1 3 5 b7 9 11",
+        "major-11th": "1 3 5 7 9 11",
+        "minor-11th": "1 b3 5 b7 9 11",
+        "dominant-13th": "1 3 5 b7 9 11 13",
+        "major-13th": "1 3 5 7 9 11 13",
+        "minor-13th": "1 b3 5 b7 9 11 13",
+        "suspended-second": "1 2 5",
+        "suspended-fourth": "1 4 5",
+        "power": "1 5",
+    }.items()
 }
 
 
@@ -68,10 +71,12 @@ class Change:
 def kind_of(tones: tuple[Degree, ...]) -> tuple[str, tuple[Change, ...]]:
     """Chooses the kind of the 4.0 enumeration with the fewest changes.
 
+    Additions come before subtractions and altered tensions; but a thirteenth chord without its
+    eleventh is still one.
     Pure, and asked once a key and symbol, so its results are remembered.
     """
-    candidates = [(name, _changes(tones, _tones(spelled))) for name, spelled in _KINDS.items()]
-    return min(candidates, key=lambda candidate: _cost(candidate[1]))
+    best = min(_KINDS, key=lambda name: _cost(_KINDS[name], tones))
+    return best, _changes(tones, _KINDS[best])
 
 
 def harmony_element(chord: Chord | None, *, offset: int) -> str:
@@ -105,10 +110,6 @@ def _harmony(content: str, offset: int) -> str:
     return f"<harmony>{content}{tail}</harmony>"
 
 
-def _tones(spelled: str) -> tuple[Degree, ...]:
-    return tuple(map(Degree.parse, spelled.split()))
-
-
 def _changes(wanted: Sequence[Degree], given: Sequence[Degree]) -> tuple[Change, ...]:
     extra = [tone for tone in wanted if tone not in given]
     changes: list[Change] = []
@@ -125,8 +126,13 @@ def _changes(wanted: Sequence[Degree], given: Sequence[Degree]) -> tuple[Change,
     return tuple(changes)
 
 
-def _cost(changes: Sequence[Change]) -> tuple[int, int]:
-    return (len(changes), sum(change.type == "subtract" for change in changes))
+def _cost(given: Sequence[Degree], tones: Sequence[Degree]) -> tuple[int, int, int]:
+    changes = _changes(tones, given)
+    odd = sum(
+        (change.type == "subtract" and change.number != 11) or (change.type == "alter" and change.number >= 9)
+        for change in changes
+    )
+    return (len(changes), odd, -len(given))
 
 
 def _note_name(element: str, name: NoteName) -> str:
