@@ -160,9 +160,9 @@ def _ending_closed(bars: Sequence[Bar], place: int) -> str:
 
 def _ending_over(bars: Sequence[Bar]) -> str:
     """Gives the number of the ending whose bracket runs over the last of the bars, or nothing."""
-    for bar in reversed(bars):
+    for place, bar in enumerate(reversed(bars)):
+        if place and bar.ending_closed:
+            return ""
         if bar.ending:
             return bar.ending
-        if bar is not bars[-1] and bar.ending_closed:
-            return ""
     return ""

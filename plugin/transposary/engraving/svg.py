@@ -186,6 +186,7 @@ def _group(element: Element, walk: _Walk) -> Iterator[str]:
         walk.symbols += 1
         yield _data("symbol", walk.symbols - 1, iter((_symbol(element, walk),)))
     elif kind == "chord":
+        _give_words_to_first(element)
         walk.column = _column(element)
         yield from _children(element, walk)
         walk.column = None
@@ -213,6 +214,14 @@ def _symbol(element: Element, walk: _Walk) -> str:
     if not text.endswith(plain):
         raise ValueError(f"verovio drew another chord symbol where {expected} was expected")
     return f"{text.removesuffix(plain)}>{escape(pretty(expected))}</text>"
+
+
+def _give_words_to_first(chord: Element) -> None:
+    """Moves the words that verovio gives to a chord as a whole: they are its first note's."""
+    first = next(child for child in chord if child.get("class") == "note")
+    for verse in [child for child in chord if child.get("class") == "verse"]:
+        chord.remove(verse)
+        first.append(verse)
 
 
 def _column(chord: Element) -> int | None:

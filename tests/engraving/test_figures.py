@@ -1,0 +1,63 @@
+"""Figures: systems, numbers and failures."""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from tests.engraving.samples import SAMPLES, STEPPING_OUT
+from transposary.engraving import Engraving, EngravingFailure, Job, engrave
+from transposary.engraving.figures import _bars_to_a_system
+from transposary.notes import notes
+from transposary.passage import Event, Passage
+from transposary.pitch import Pitch
+
+
+def _draw(given: Passage) -> Engraving:
+    (drawn,) = engrave([Job("device", "C", given, ("",) * len(notes(given)))], 1)
+    assert isinstance(drawn, Engraving), drawn
+    return drawn
+
+
+@pytest.mark.parametrize(
+    ("bars", "width", "expected"),
+    [
+        (8, 40000, 2),
+        (8, 30000, 4),
+        (6, 20000, 3),
+        (7, 20000, 4),
+        (5, 40000, 1),
+        (12, 45000, 4),
+        (2, 90000, 1),
+    ],
+)
+def test_systems_are_even_where_the_bars_allow(bars: int, width: int, expected: int) -> None:
+    """Eight bars stand in fours or twos, seven in four and three."""
+    assert _bars_to_a_system(bars, width) == expected
+
+
+def test_wide_music_breaks_into_systems_of_one_width() -> None:
+    """Eight full bars stand in four systems, each of which ends at the right margin."""
+    drawn = _draw(SAMPLES["eight bars"])
+    width = int(re.search(r'viewBox="\S+ \S+ (\d+) ', drawn.svg)[1])  # type: ignore[index]
+    assert width < 15500
+    ends = [int(end) for end in re.findall(r'<path d="M\d+ \d+H(\d+)M', drawn.svg)]
+    assert sum(end == max(ends) for end in ends) == 8
+
+
+def test_few_bars_go_unnumbered() -> None:
+    """Two bars carry no numbers, three do."""
+    assert "font-style" not in _draw(STEPPING_OUT).svg
+    assert 'font-style="italic">3</text>' in _draw(SAMPLES["six eight"]).svg
+
+
+def test_what_cannot_be_engraved_is_named() -> None:
+    """A passage that cannot be written is a value with its device and key, and costs no other."""
+    voice = STEPPING_OUT.voices[0]
+    head = replace(voice.events[0].heads[0], pitch=Pitch(14, 4))
+    event: Event = replace(voice.events[0], heads=(head,))
+    bad = replace(STEPPING_OUT, voices=(replace(voice, events=(event, *voice.events[1:])),))
+    jobs = [Job("bad", "Eb", bad, ("",) * 4), Job("good", "C", STEPPING_OUT, ("",) * 4)]
+    failure, drawn = engrave(jobs, 1)
+    assert failure == EngravingFailure("bad", "Eb", "there is no accidental for 4 semitones")
+    assert isinstance(drawn, Engraving)

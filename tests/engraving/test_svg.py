@@ -1,0 +1,132 @@
+"""The compact SVG."""
+
+import re
+from collections import Counter
+from dataclasses import replace
+from xml.etree.ElementTree import Element, fromstring
+
+import pytest
+
+from tests.engraving.samples import HELD_UNDER_MOVING, SAMPLES, STEPPING_OUT, TWO_HANDS
+from tests.theory.abc import passage
+from transposary.engraving.musicxml import write_for_engraver
+from transposary.engraving.svg import Drawing, compact, drawn_width
+from transposary.engraving.toolkit import Engraver
+from transposary.notes import notes
+from transposary.passage import Passage
+
+_ENGRAVER = Engraver()
+
+
+def _raw(given: Passage, labels: tuple[str, ...] = (), *, numbered: bool = False) -> str:
+    return _ENGRAVER.render(write_for_engraver(given, labels), name="x/C", wide=None, numbered=numbered)
+
+
+def _draw(given: Passage, labels: tuple[str, ...] = (), *, numbered: bool = False) -> Drawing:
+    return compact(_raw(given, labels, numbered=numbered), given, numbered=numbered)
+
+
+def _svg(given: Passage, labels: tuple[str, ...] = (), *, numbered: bool = False) -> Element:
+    return fromstring(_draw(given, labels, numbered=numbered).svg)
+
+
+def _texts(element: Element) -> list[str | None]:
+    return [text.text for text in element.iter("text")]
+
+
+def _data(svg: Element, name: str) -> list[int]:
+    return [int(group.get(f"data-{name}", "")) for group in svg.iter("g") if f"data-{name}" in group.attrib]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_note_symbol_and_bar_is_found_in_the_drawing(name: str) -> None:
+    """Each written note has a group with its index, each chord symbol and bar its own, in order."""
+    given = SAMPLES[name]
+    svg = _svg(given)
+    assert set(_data(svg, "note")) == set(range(len(notes(given))))
+    assert _data(svg, "symbol") == list(range(len(given.symbols)))
+    assert _data(svg, "bar") == [bar.number for bar in given.bars]
+
+
+def test_the_parts_of_a_divided_note_share_its_index() -> None:
+    """A note drawn as two tied ones can be found, and lit up, as one."""
+    svg = _svg(passage("M:4/4\nL:1/8\nK:C\nC3D2C3 |]\n"))
+    assert Counter(_data(svg, "note")) == {0: 1, 1: 2, 2: 1}
+
+
+def test_nothing_is_left_that_a_page_cannot_share_or_colour() -> None:
+    """No ids, classes, styles, fonts, foreign links, fixed colours or empty groups."""
+    for given in SAMPLES.values():
+        svg = _draw(given, ("♭3",) * len(notes(given))).svg
+        assert not re.search(r"\b(?:id|class|style|xlink:\w+|xmlns(?::\w+)?)=|<style|<desc|url\(|data:", svg)
+        assert not re.search("[\ue000-\uf8ff]", svg)
+        assert set(re.findall(r'(?:fill|stroke|color)="([^"]*)"', svg)) <= {"currentColor", "none"}
+        assert not re.search(r"<g[^>]*/>|<g[^>]*></g>", svg)
+        assert set(re.findall(r'href="([^"]*)"', svg)) == {f"#{name}" for name, _ in _draw(given).glyphs}
+
+
+def test_the_drawing_scales_and_can_be_named() -> None:
+    """It begins so that the page can add its name, has a view box, and a size in ems of the same shape."""
+    svg = _draw(STEPPING_OUT).svg
+    assert svg.startswith('<svg role="img" viewBox="')
+    root = fromstring(svg)
+    _, _, width, height = map(float, root.get("viewBox", "").split())
+    ems = [float(root.get(side, "").removesuffix("em")) for side in ("width", "height")]
+    assert ems[0] / ems[1] == pytest.approx(width / height, rel=0.01)
+
+
+def test_glyphs_are_the_same_in_every_drawing() -> None:
+    """A glyph's id and definition do not depend on the figure, so that a page needs it once."""
+    found: dict[str, set[str]] = {}
+    for given in SAMPLES.values():
+        for name, definition in _draw(given).glyphs:
+            found.setdefault(name, set()).add(definition)
+    assert found
+    assert all(len(definitions) == 1 for definitions in found.values())
+
+
+def test_chord_symbols_are_ordinary_text_with_flats_and_sharps() -> None:
+    """`Ebm7b5/A` reads E♭m7♭5/A, and N.C. stands as it is."""
+    groups = [group for group in _svg(HELD_UNDER_MOVING).iter("g") if "data-symbol" in group.attrib]
+    assert [_texts(group) for group in groups] == [["A♭7"], ["D♭6"], ["E♭m7♭5/A"], ["N.C."]]
+
+
+def test_labels_stand_with_their_notes_in_one_column_a_chord() -> None:
+    """A word belongs to its note's group; those of a chord with a second are not pushed aside."""
+    given = passage("M:4/4\nL:1/4\nK:C\n[CDG]2 [EF]2 |]\n")
+    svg = _svg(given, ("1", "2", "5", "3", "4"))
+    groups = [group for group in svg.iter("g") if "data-note" in group.attrib]
+    assert sorted((g.get("data-note", ""), *_texts(g)) for g in groups) == [
+        ("0", "1"),
+        ("1", "2"),
+        ("2", "5"),
+        ("3", "3"),
+        ("4", "4"),
+    ]
+    columns = [text.get("x") for group in groups for text in group.iter("text")]
+    assert len(set(columns[:3])) == 1
+    assert len(set(columns[3:])) == 1
+
+
+@pytest.mark.parametrize(("numbered", "numbers"), [(False, []), (True, ["1", "2", "3"])])
+def test_bars_are_numbered_only_when_asked(numbered: bool, numbers: list[str]) -> None:  # noqa: FBT001 - a parameter
+    """Verovio numbers the first bar of a system anyway; it is left out of short figures."""
+    assert _texts(_svg(SAMPLES["changes"], numbered=numbered)) == numbers
+
+
+def test_a_drawing_of_something_else_is_refused() -> None:
+    """Lost bars or chord symbols do not go unnoticed."""
+    raw = _raw(STEPPING_OUT)
+    with pytest.raises(ValueError, match="verovio drew 2 bars and 2 chord symbols of 3 and 5"):
+        compact(
+            raw, replace(TWO_HANDS, symbols=(*STEPPING_OUT.symbols, *TWO_HANDS.symbols[:3])), numbered=False
+        )
+    with pytest.raises(ValueError, match="verovio drew another chord symbol where Bbm was expected"):
+        compact(raw, TWO_HANDS, numbered=False)
+
+
+def test_the_width_is_read_from_verovios_own_units() -> None:
+    """The width decides about systems before the drawing is made small."""
+    assert drawn_width(_raw(SAMPLES["eight bars"])) > 2 * drawn_width(_raw(STEPPING_OUT))
+    with pytest.raises(ValueError, match="verovio drew nothing"):
+        drawn_width("<svg/>")
