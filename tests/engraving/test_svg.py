@@ -10,7 +10,7 @@ import pytest
 from tests.engraving.samples import HELD_UNDER_MOVING, SAMPLES, STEPPING_OUT, TWO_HANDS
 from tests.theory.abc import passage
 from transposary.engraving.musicxml import write_for_engraver
-from transposary.engraving.svg import Drawing, compact, drawn_width
+from transposary.engraving.svg import Drawing, compact, drawn_bars
 from transposary.engraving.toolkit import Engraver
 from transposary.notes import notes
 from transposary.passage import Passage
@@ -125,8 +125,7 @@ def test_a_drawing_of_something_else_is_refused() -> None:
         compact(raw, TWO_HANDS, numbered=False)
 
 
-def test_the_width_is_read_from_verovios_own_units() -> None:
-    """The width decides about systems before the drawing is made small."""
-    assert drawn_width(_raw(SAMPLES["eight bars"])) > 2 * drawn_width(_raw(STEPPING_OUT))
-    with pytest.raises(ValueError, match="verovio drew nothing"):
-        drawn_width("<svg/>")
+def test_the_width_of_each_bar_is_known_before_the_drawing_is_made_small() -> None:
+    """The widths decide about systems; a bar of two staves counts once."""
+    assert [width > 0 for width in drawn_bars(_raw(TWO_HANDS))] == [True, True, True]
+    assert sum(drawn_bars(_raw(SAMPLES["eight bars"]))) > 2 * sum(drawn_bars(_raw(STEPPING_OUT)))

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from transposary.engraving.musicxml import write_for_engraver
-from transposary.engraving.svg import Drawing, compact, drawn_width
+from transposary.engraving.svg import Drawing, compact, drawn_bars
 from transposary.engraving.toolkit import Engraver
 from transposary.passage import Passage
 
 _WIDEST_SYSTEM = 15500
 """Units of the drawing; about 700 pixels at the size of ordinary text."""
+
+_CLEF, _SHARP = 900, 180
+"""Units that a clef, and each sharp or flat beside it, takes at the start of a system."""
 
 _FEW_BARS = 2
 """Up to this many bars nobody needs their numbers."""
@@ -78,25 +82,41 @@ def draw(job: Job, engraver: Engraver) -> Engraving | EngravingFailure:
 
 def _drawing(job: Job, engraver: Engraver) -> Drawing:
     """Draws one system, or where that is too wide even systems stretched to one width."""
-    bars = len({bar.number for bar in job.passage.bars if bar.number})
-    numbered = bars > _FEW_BARS
+    numbers = [bar.number for bar in job.passage.bars]
+    numbered = len({number for number in numbers if number}) > _FEW_BARS
     name = f"{job.slug}/{job.slot}"
     raw = engraver.render(
         write_for_engraver(job.passage, job.labels), name=name, wide=None, numbered=numbered
     )
-    if (width := drawn_width(raw)) > _WIDEST_SYSTEM:
-        broken = write_for_engraver(job.passage, job.labels, _bars_to_a_system(bars, width))
-        ragged = engraver.render(broken, name=name, wide=None, numbered=numbered)
-        wide = -(-drawn_width(ragged) // 10)
+    widths = drawn_bars(raw)
+    if sum(widths) > _WIDEST_SYSTEM:
+        system = bars_to_a_system(max(numbers), sum(widths))
+        wide = _system_width(job.passage, widths, system)
+        broken = write_for_engraver(job.passage, job.labels, system)
         raw = engraver.render(broken, name=name, wide=wide, numbered=numbered)
     return compact(raw, job.passage, numbered=numbered)
 
 
-def _bars_to_a_system(bars: int, width: int) -> int:
-    """Chooses how many bars stand in a system: as many as fit, in even systems if possible."""
+def bars_to_a_system(bars: int, width: int) -> int:
+    """Chooses how many bars stand in a system: as many as fit, in even systems if possible.
+
+    Args:
+        bars: Bars of the passage, a pickup not counted.
+        width: Their width together, in units of the drawing.
+    """
     most = max(1, bars * _WIDEST_SYSTEM // width)
     even = next(count for count in range(most, 0, -1) if bars % count == 0)
     return even if 2 * even > most else -(-bars // -(-bars // most))
+
+
+def _system_width(passage: Passage, widths: Sequence[int], system: int) -> int:
+    """Gives the width to which systems are stretched: that of the widest, with its clef and key."""
+    sharps = max(abs(key.signature) for _, key in passage.keys)
+    rows: Counter[int] = Counter()
+    for bar, width in zip(passage.bars, widths, strict=True):
+        rows[max(bar.number - 1, 0) // system] += width
+    clef = _CLEF + _SHARP * sharps
+    return max(width + (clef if row else 0) for row, width in rows.items())
 
 
 def shared_defs(engravings: Iterable[Engraving]) -> str:

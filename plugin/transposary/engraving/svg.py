@@ -26,7 +26,7 @@ _PLACED = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\) scale\((-?[\d.]+), (-
 _TRANSLATED = re.compile(r"translate\((\d+), (\d+)\)")
 _LINE = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)")
 _NOTE = re.compile(r"n(\d+)(?:-\d+)?")
-_VIEW_BOX = re.compile(r'class="definition-scale"[^>]* viewBox="0 0 (\d+) (\d+)"')
+_TOP_LINE = re.compile(r'class="staff"><path d="M(\d+) \d+ L(\d+) ')
 _SCALE = 0.72
 """Verovio draws a full-size glyph of its font at this scale; `glyph` definitions contain it."""
 
@@ -78,16 +78,10 @@ class _Walk:
     used: set[str] = field(default_factory=set)
 
 
-def drawn_width(raw: str) -> int:
-    """Gives the width of a drawing of verovio's, in its own units.
-
-    Raises:
-        ValueError: It is no such drawing.
-    """
-    match = _VIEW_BOX.search(raw)
-    if match is None:
-        raise ValueError("verovio drew nothing")
-    return int(match[1])
+def drawn_bars(raw: str) -> list[int]:
+    """Gives the width of each bar of a single system, in the units of verovio's drawing."""
+    lines = sorted({(int(start), int(end)) for start, end in _TOP_LINE.findall(raw)})
+    return [end - start for start, end in lines]
 
 
 def compact(raw: str, passage: Passage, *, numbered: bool) -> Drawing:

@@ -56,8 +56,8 @@ class Engraver:
         Args:
             musicxml: What `write_for_engraver` wrote.
             name: What it is, such as `walk-up/Eb`; the ids of the SVG come from it.
-            wide: Width in tenths of the drawing's units to which systems are stretched, or
-                None to leave each as wide as it comes out.
+            wide: Width in the drawing's units to which systems are stretched, or None to
+                leave one as wide as it comes out.
             numbered: Whether bars are numbered.
 
         Raises:
@@ -67,7 +67,7 @@ class Engraver:
             **_OPTIONS,
             "adjustPageWidth": wide is None,
             "mnumInterval": 1 if numbered else 0,
-            "pageWidth": wide or _WIDEST,
+            "pageWidth": _WIDEST if wide is None else -(-wide // 10) + _MARGIN + _BRACE,
             "xmlIdSeed": crc32(name.encode()) % 2**31 or 1,
         }
         self._toolkit.setOptions(options)
