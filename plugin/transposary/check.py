@@ -16,6 +16,7 @@ from transposary.theory.claims import check_claims
 from transposary.theory.clash import check_clashes
 from transposary.theory.playability import check_playability
 from transposary.theory.spelling import check_spelling
+from transposary.theory.symbols import check_symbols
 
 
 def check_glossary(glossary: Glossary, settings: Settings) -> tuple[Problem, ...]:
@@ -52,6 +53,7 @@ def check_device(device: Device, settings: Settings) -> tuple[Problem, ...]:
         *check_claims(device),
         *check_spelling(device),
         *check_clashes(device),
+        *check_symbols(device),
         *check_playability(device, settings),
     )
 

@@ -10,6 +10,7 @@ import yaml
 
 from transposary.glossary import Kind
 from transposary.settings import Settings
+from transposary.theory.keys import check_tonics
 
 CONFIGURATION = "mkdocs.yml"
 
@@ -64,10 +65,11 @@ def _settings(plugins: object) -> Settings:
     default = Settings()
     options = next(_options(plugins), {})
     hand_span = options.get("hand_span")
-    tonics = options.get("tonics")
+    given = options.get("tonics")
+    tonics = {str(slot): str(name) for slot, name in given.items()} if isinstance(given, dict) else {}
     return Settings(
         hand_span if isinstance(hand_span, int) else default.hand_span,
-        {str(slot): str(name) for slot, name in tonics.items()} if isinstance(tonics, dict) else {},
+        {} if check_tonics(tonics) else tonics,
     )
 
 

@@ -104,7 +104,7 @@ def _no_key(text: str) -> Fault:
     expected = "expected a key such as 'D', 'B minor' or 'D dorian'"
     capital = text[:1].upper() + text[1:]
     hint = ""
-    if text[:1].islower() and not isinstance(parse_key(capital), Fault):
+    if text[:1] in tuple("abcdefg") and not isinstance(parse_key(capital), Fault):
         hint = f"write the tonic as a capital: '{capital}'"
     if text[:1] == "H" and not isinstance(parse_key("B" + text[1:]), Fault):
         hint = f"H is written 'B' here: 'B{text[1:]}'"
