@@ -93,7 +93,7 @@ def chords(*, signs: int = 1) -> st.SearchStrategy[Chord]:
     return st.builds(make, note_names(signs=signs), suffixes(), st.none() | note_names(signs=signs))
 
 
-_LENGTHS = st.sampled_from((Fraction(1), Fraction(2), Fraction(1, 2)))
+_SHORT = st.sampled_from((Fraction(1), Fraction(2), Fraction(1, 2)))
 _TOGETHER = st.lists(pitches(), max_size=3, unique_by=lambda pitch: pitch.midi).map(
     lambda found: sorted(found, key=lambda pitch: pitch.midi)
 )
@@ -116,7 +116,7 @@ def _voice(draw: st.DrawFn, name: str, bars: int) -> Voice:
     events: list[Event] = []
     onset = Fraction(0)
     while onset < 4 * bars:
-        length = min(draw(_LENGTHS), 4 - onset % 4)
+        length = min(draw(_SHORT), 4 - onset % 4)
         heads = tuple(Head(pitch) for pitch in draw(_TOGETHER))
         graces = tuple(Grace((Head(pitch),)) for pitch in draw(_GRACES) if heads)
         events.append(Event(onset, length, heads, graces))

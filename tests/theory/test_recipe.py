@@ -30,8 +30,8 @@ EXAMPLES = [
         'K: C\n"F" [FAc]2 "F#dim7" [^FAc_e]2 "C/G" [Gc=e]4',
         (
             (
-                "Right hand: start on the 4th with a major triad in root position; up a semitone to the ♯4th, "
-                "a diminished 7th in root position; up a semitone to the 5th, a major triad in 2nd inversion."
+                "Right hand: start on the 4th with a major triad in root position; up a semitone to the "
+                "♯4th, a diminished 7th in root position; up a semitone to the 5th, a major triad in 2nd inversion."
             ),
         ),
     ),
@@ -39,8 +39,8 @@ EXAMPLES = [
         'K: C\n"C7" [EG]2 [EG]2 [_EG]2 c2',
         (
             (
-                "Right hand: start on the 3rd with a minor third above it, twice; down a semitone to the ♭3rd, "
-                "a major third above it; up a major sixth to the tonic."
+                "Right hand: start on the 3rd with a minor third above it, twice; down a semitone to the "
+                "♭3rd, a major third above it; up a major sixth to the tonic."
             ),
         ),
     ),
