@@ -31,7 +31,8 @@ def _tones(text: str) -> str:
         ("C69 C6/9 C6(9) C6add9", "1 3 5 6 9"),
         ("Csus Csus4 C(sus4)", "1 4 5"),
         ("C7sus4 C7sus Csus7", "1 4 5 b7"),
-        ("C9sus4 C9sus Csus9", "1 4 5 b7 9"),
+        ("C9sus4 C9sus Csus9 C11sus4", "1 4 5 b7 9"),
+        ("C7sus2 C9sus2", "1 2 5 b7"),
         ("C7sus4b9 C7b9sus4 C7sus4(b9) C7sus(b9)", "1 4 5 b7 b9"),
         ("C7#5#9 C7(#9,#5) C7(#9#5)", "1 3 #5 b7 #9"),
         ("C7(b9,b13) C7b9b13 C7(b13)(b9)", "1 3 5 b7 b9 b13"),
@@ -79,6 +80,9 @@ def test_a_disputed_symbol_says_how_it_is_read() -> None:
     assert reading_note(plain) is None
 
 
+ROOT = "expected a chord symbol, which begins with a root A to G"
+
+
 @pytest.mark.parametrize(
     ("text", "fault"),
     [
@@ -92,6 +96,14 @@ def test_a_disputed_symbol_says_how_it_is_read() -> None:
         ("D.C.", Fault(0, "expected a chord symbol, found the words 'D.C.'")),
         ("A MINOR", Fault(0, "expected a chord symbol, found the words 'A MINOR'")),
         ("Fine", Fault(0, "expected a chord symbol, found the words 'Fine'")),
+        ("D.S. al Coda", Fault(0, "expected a chord symbol, found the words 'D.S. al Coda'")),
+        ("", Fault(0, f"{ROOT}, found nothing")),
+        ("4", Fault(0, f"{ROOT}, found '4'")),
+        ("am7", Fault(0, f"{ROOT}, found 'am7'", "write the root as a capital: 'Am7'")),
+        ("H7", Fault(0, f"{ROOT}, found 'H7'", "H is written 'B' here: 'B7'")),
+        ("CSUS4", Fault(1, "'CSUS4' is no chord symbol: cannot read 'SUS4'", "did you mean 'Csus4'?")),
+        ("C7/H", Fault(3, "expected a bass note A to G behind the slash, found 'H'")),
+        ("C7/Bb7", Fault(3, "expected a bass note A to G behind the slash, found 'Bb7'")),
     ],
 )
 def test_what_is_no_chord_is_refused(text: str, fault: Fault) -> None:

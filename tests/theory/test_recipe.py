@@ -31,7 +31,8 @@ EXAMPLES = [
         (
             (
                 "Right hand: start on the 4th with a major triad in root position; up a semitone to the "
-                "♯4th, a diminished 7th in root position; up a semitone to the 5th, a major triad in 2nd inversion."
+                "♯4th, a diminished 7th in root position; up a semitone to the 5th, a major triad in 2nd "
+                "inversion."
             ),
         ),
     ),

@@ -19,7 +19,7 @@ _NAME = r"[A-G](?:bb|b|##|#|♭♭|♭|♯♯|♯|x|)"
 _SYMBOL = re.compile(rf"(?P<root>{_NAME})(?P<suffix>.*?)(?:/(?P<bass>[A-Ha-h].*))?", re.DOTALL)
 _OLD_BASS = re.compile(r"([a-g])([+-]?)")
 _WORDS = re.compile(
-    r"D\.?\s?[CS]\.?(\s.*)?|.*\b(coda|fine|segno|capo|major|minor|solo|break|fill|bass|ending|end|tacet)\b.*",
+    r"D(\.\s?|)[CS]\.?(\s.*)?|.*\b(coda|fine|segno|capo|major|minor|solo|break|fill|bass|ending|end|tacet)\b.*",
     re.IGNORECASE,
 )
 _NO_CHORD = re.compile(r"N\.?\s?C\.?", re.IGNORECASE)
@@ -84,7 +84,9 @@ def _no_root(text: str) -> Fault:
 
 def _near(match: re.Match[str]) -> str:
     under = "" if match["bass"] is None else f"/{match['bass']}"
-    near = [f"'{match['root']}{suffix}{under}'" for suffix in near_suffixes(match["suffix"])]
+    small = match["suffix"].lower()
+    known = near_suffixes(match["suffix"]) if isinstance(tones_of(small), Fault) else [small]
+    near = [f"'{match['root']}{suffix}{under}'" for suffix in known]
     return f"did you mean {' or '.join(near)}?" if near else ""
 
 

@@ -241,12 +241,12 @@ def _build(head: Head, items: tuple[Item, ...]) -> tuple[Degree, ...] | Fault:
     for item in items:
         wrong = _contradiction(head, item, tones, items)
         if wrong is not None:
-            return Fault(item.offset, wrong, "")
+            return Fault(item.offset, wrong)
         numbers = {tone.number for tone in item.tones}
         match item.kind:
             case "sus":
-                tones -= {Degree(3), Degree(11)}
-                tones |= set(item.tones)
+                doubled = {Degree(tone.number + 7) for tone in item.tones}
+                tones = (tones - {Degree(3)} - doubled) | set(item.tones)
             case "alt":
                 tones = {Degree(1), Degree(3), Degree(7, -1), *_ALTERED}
             case "omit":
