@@ -43,7 +43,9 @@ def fill(
     wanted = [engravings[key] for key in _PLACEHOLDER.findall(html) if key in engravings]
     if not wanted:
         return _PLACEHOLDER.sub(put, html)
-    return _PLACEHOLDER.sub(put, html.replace(GLYPHS, shared_defs(wanted), 1))
+    # Out of the flow but not hidden: some browsers draw nothing from what is not displayed.
+    glyphs = f'<div style="position:absolute;width:0;height:0">{shared_defs(wanted)}</div>'
+    return _PLACEHOLDER.sub(put, html.replace(GLYPHS, glyphs, 1))
 
 
 def _engraved(engraving: Engraving | None, words: str) -> str:

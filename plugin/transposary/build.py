@@ -1,0 +1,180 @@
+"""Builds the site: reads, checks, computes and engraves a glossary. Knows no site generator."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from transposary.check import check_reading
+from transposary.engraving import Engraving, EngravingFailure, Job, engrave
+from transposary.engraving.midi import write_midi
+from transposary.engraving.musicxml import write_musicxml
+from transposary.glossary import Device, Glossary, Kind
+from transposary.passage import Passage
+from transposary.pitch import pretty
+from transposary.problems import Problem, in_order
+from transposary.reading import Reading, read_glossary
+from transposary.settings import Settings
+from transposary.site.compose import compose
+from transposary.site.edition import AsPlayed, Edition, InKey, Worked
+from transposary.site.export import glossary_json, schema_json
+from transposary.site.figures import fill
+from transposary.site.links import Directory, source_of, source_of_entry
+from transposary.site.page import Composed, Page
+from transposary.site.pages.broken import broken_page
+from transposary.site.press import pages_of
+from transposary.theory.degrees import degrees
+from transposary.theory.keys import placements
+from transposary.theory.transposition import place
+from transposary.theory.words import in_words
+
+
+@dataclass(frozen=True)
+class Site:
+    """A site as values: whoever publishes it renders the prose and writes the files.
+
+    Attributes:
+        edition: What it was made from.
+        pages: The pages by source.
+        files: Other files, by address from the site's root.
+        withheld: Sources of entries that have no page.
+        problems: All problems of the build, in order.
+        engraved: What was engraved, for the next build to use again.
+    """
+
+    edition: Edition
+    pages: Mapping[str, Page]
+    files: Mapping[str, bytes]
+    withheld: tuple[str, ...]
+    problems: tuple[Problem, ...]
+    engraved: Mapping[Job, Engraving]
+
+    def compose(self, prose: Mapping[str, str], urls: Mapping[str, str]) -> dict[str, Composed]:
+        """Composes the contents of all pages around their rendered prose; see `site.compose`."""
+        return compose(self.pages, prose, urls, self.edition.glossary, self.withheld)
+
+    def finish(self, html: str) -> str:
+        """Puts the engravings into a finished page."""
+        return fill(html, self.edition.engravings, self.edition.words)
+
+
+def build_site(root: Path, settings: Settings, *, drafts: bool, engraved: Mapping[Job, Engraving]) -> Site:
+    """Builds the site of a glossary.
+
+    Args:
+        root: The folder of the entries.
+        settings: The options.
+        drafts: Whether the author is looking: drafts and broken entries have pages, and pages
+            show their problems in full.
+        engraved: Engravings of an earlier build, used again where the notes are the same.
+    """
+    reading = read_glossary(root)
+    published = reading.glossary if drafts else without_drafts(reading.glossary)
+    worked = {device.slug: _worked(device, settings) for device in published.devices}
+    jobs = {(job.slug, name): job for one in worked.values() for name, job in _jobs(one)}
+    fresh = [job for job in jobs.values() if job not in engraved]
+    results = engrave(fresh, settings.workers)
+    done = {job: result for job, result in zip(fresh, results, strict=True) if isinstance(result, Engraving)}
+    kept = {job: done.get(job) or engraved[job] for job in jobs.values() if job in done or job in engraved}
+    problems = in_order(
+        (
+            *_of_published(check_reading(reading, settings), reading, published),
+            *_failures(results, worked),
+        )
+    )
+    edition = Edition(
+        glossary=published,
+        directory=Directory.of(reading.glossary, published),
+        worked=worked,
+        engravings={key: kept[job] for key, job in jobs.items() if job in kept},
+        problems=problems,
+        settings=settings,
+        preview=drafts,
+    )
+    pages = {page.source: page for page in pages_of(edition)}
+    broken = {source_of(one.kind, one.slug): one for one in reading.broken}
+    if drafts:
+        for source, one in broken.items():
+            found = tuple(p for p in problems if p.place.file == one.path)
+            pages.setdefault(source, broken_page(source, one.title, found))
+    every = [*map(source_of_entry, reading.glossary.entries()), *broken]
+    withheld = tuple(source for source in every if source not in pages)
+    exports = {
+        "glossary.json": glossary_json(published, problems, settings).encode(),
+        "glossary.schema.json": schema_json().encode(),
+    }
+    return Site(edition, pages, _music(worked) | exports, withheld, problems, kept)
+
+
+def without_drafts(glossary: Glossary) -> Glossary:
+    """Leaves drafts out, and undefined concepts that only drafts name."""
+    devices = tuple(device for device in glossary.devices if not device.draft)
+    named = {ref.slug for device in devices for ref in device.concepts}
+    return Glossary(
+        devices,
+        tuple(song for song in glossary.songs if not song.draft),
+        tuple(one for one in glossary.concepts if not one.draft and (one.defined or one.slug in named)),
+        tuple(one for one in glossary.collections if not one.draft),
+    )
+
+
+def _of_published(problems: Sequence[Problem], reading: Reading, published: Glossary) -> list[Problem]:
+    """Leaves out what is wrong with entries that are not published."""
+    shown = {source_of_entry(entry) for entry in published.entries()}
+    hidden = {entry.place.file for entry in reading.glossary.entries() if source_of_entry(entry) not in shown}
+    return [problem for problem in problems if problem.place.file not in hidden]
+
+
+def _worked(device: Device, settings: Settings) -> Worked:
+    keys = []
+    for placement in placements(device.passage, device.compass, settings):
+        passage = place(device.passage, placement)
+        keys.append(InKey(placement, passage, in_words(passage)))
+    versions = [applied for applied in device.applied_in if applied.notation is not None]
+    played = tuple(
+        AsPlayed(f"as-played-{number}", applied, applied.notation, in_words(applied.notation))
+        for number, applied in enumerate(versions, 1)
+        if applied.notation is not None
+    )
+    return Worked(device, tuple(keys), played)
+
+
+def _jobs(worked: Worked) -> list[tuple[str, Job]]:
+    """Lists what is to be engraved of a device, by name of the figure."""
+    slug = worked.device.slug
+    labels = _labels(worked.device.passage)
+    jobs = [(key.slot, Job(slug, key.slot, key.passage, labels)) for key in worked.keys]
+    return jobs + [
+        (one.figure, Job(slug, one.figure, one.passage, _labels(one.passage))) for one in worked.played
+    ]
+
+
+def _labels(passage: Passage) -> tuple[str, ...]:
+    return tuple(pretty(str(degree)) for degree in degrees(passage))
+
+
+def _failures(results: Sequence[Engraving | EngravingFailure], worked: Mapping[str, Worked]) -> list[Problem]:
+    return [
+        Problem(
+            worked[one.slug].device.notation_place,
+            "engraving.failed",
+            f"{one.slot} could not be engraved: {one.reason}",
+        )
+        for one in results
+        if isinstance(one, EngravingFailure)
+    ]
+
+
+def _music(worked: Mapping[str, Worked]) -> dict[str, bytes]:
+    """Writes MIDI and MusicXML of every device in every key."""
+    files: dict[str, bytes] = {}
+    for slug, one in worked.items():
+        device = one.device
+        for key in one.keys:
+            title = f"{device.title} in {key.name}"
+            way = f"{Kind.DEVICE}/{slug}/{key.slot}"
+            files[f"{way}.mid"] = write_midi(key.passage, tempo=device.tempo, title=title)
+            xml = write_musicxml(key.passage, title=title, tempo=device.tempo)
+            files[f"{way}.musicxml"] = xml.encode()
+    return files

@@ -1,0 +1,176 @@
+"""The MkDocs adapter: options and events, nothing else.
+
+MkDocs renders the prose and sets the theme around the pages; everything else is `build.Site`.
+The order of events: the site is built when the files are known, pages are composed when all
+prose is rendered, and the engravings go into the finished pages.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from html import escape
+from importlib.resources import files as resources
+from pathlib import Path
+from typing import Literal
+
+from mkdocs.config.base import Config
+from mkdocs.config.config_options import DictOfItems, ExtraScriptValue, Type
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page as MkDocsPage
+from mkdocs.structure.toc import get_toc
+
+from transposary.build import Site, build_site
+from transposary.problems import Problem, Severity
+from transposary.settings import Settings
+from transposary.site.contents import contents
+from transposary.site.page import Page
+
+log = get_plugin_logger(__name__)
+
+_ASSETS = "assets/transposary"
+# The theme's offline plugin leaves the page's own shim alone where a polyfill has this in its name.
+_SHIM = "iframe-worker"
+
+
+class TransposaryConfig(Config):
+    """The options of the plugin in mkdocs.yml."""
+
+    hand_span = Type(int, default=14)
+    """Widest stretch of one hand in semitones: an octave is 12, a ninth 14, a tenth 16."""
+
+    tonics = DictOfItems(Type(str), default={})
+    """Tonics to use instead of the rule's, by slot and mode: `Gb major: F#`."""
+
+    workers = Type(int, default=0)
+    """Processes that engrave; 0 for as many as there are cores, 1 for none besides the build."""
+
+
+class TransposaryPlugin(BasePlugin[TransposaryConfig]):
+    """Turns a folder of entries into a glossary that is engraved in every key."""
+
+    def __init__(self) -> None:
+        self._serving = False
+        self._built: Site | None = None
+
+    @property
+    def _site(self) -> Site:
+        if self._built is None:
+            raise PluginError("the glossary is read when MkDocs has collected its files, not before")
+        return self._built
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002  (MkDocs passes it)
+        """Notes whether the author is looking; having this event keeps the plugin alive in serve."""
+        self._serving = command == "serve"
+
+    # Before the theme's offline plugin, which would name a shim on a foreign server.
+    @event_priority(50)
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Names our style sheets and scripts."""
+        for name in _asset_names():
+            address = f"{_ASSETS}/{name}"
+            if name.startswith(_SHIM):
+                config.extra.setdefault("polyfills", []).append(address)
+            elif name.endswith(".css"):
+                config.extra_css.append(address)
+            elif name.endswith(".js"):
+                script = ExtraScriptValue(address)
+                script.defer = True
+                config.extra_javascript.append(script)
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Builds the site, and gives its pages and files to MkDocs in place of the entries."""
+        settings = Settings(self.config.hand_span, dict(self.config.tonics), self.config.workers)
+        engraved = self._built.engraved if self._built is not None else {}
+        site = build_site(Path(config.docs_dir), settings, drafts=self._serving, engraved=engraved)
+        self._built = site
+        _tell(site.problems)
+        for name in _asset_names():
+            _put(
+                files,
+                config,
+                f"{_ASSETS}/{name}",
+                (resources("transposary.site") / "assets" / name).read_bytes(),
+            )
+        for address, content in site.files.items():
+            _put(files, config, address, content)
+        for source in site.withheld:
+            # MkDocs knows the address, so that links to it can be found, and never builds it.
+            _put(files, config, source, b"", InclusionLevel.EXCLUDED)
+        for source, page in site.pages.items():
+            written = files.get_file_from_path(source)
+            if written is None or not page.listed:
+                listed = InclusionLevel.INCLUDED if page.listed else InclusionLevel.NOT_IN_NAV
+                _put(files, config, source, _markdown(page).encode(), listed)
+        if config.nav is None:
+            config.nav = _navigation(files, site)
+        return files
+
+    # Before plugins that look through the contents of all pages, such as those that mend links.
+    @event_priority(50)
+    def on_env(self, env: object, *, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002  (MkDocs passes them)
+        """Composes the pages, now that all prose is rendered and nothing has searched it."""
+        urls = {file.src_uri: file.url for file in files}
+        rendered = {source: files.get_file_from_path(source) for source in self._site.pages}
+        pages = {s: file.page for s, file in rendered.items() if file is not None and file.page is not None}
+        prose = {source: page.content or "" for source, page in pages.items()}
+        for source, composed in self._site.compose(prose, urls).items():
+            page = pages[source]
+            page.content = composed.html
+            page.toc = get_toc(contents(composed.headings))
+            page.present_anchor_ids = {*(page.present_anchor_ids or ()), *composed.anchors}
+
+    # After plugins that rewrite whole pages: they would take long over the engravings.
+    @event_priority(-100)
+    def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
+        """Puts the engravings into a finished page."""
+        return self._site.finish(output) if page.file.src_uri in self._site.pages else output
+
+
+def _asset_names() -> list[str]:
+    return sorted(
+        item.name for item in (resources("transposary.site") / "assets").iterdir() if item.is_file()
+    )
+
+
+def _put(
+    files: Files,
+    config: MkDocsConfig,
+    source: str,
+    content: bytes,
+    inclusion: InclusionLevel = InclusionLevel.UNDEFINED,
+) -> None:
+    """Adds a generated file, in place of one of that name."""
+    written = files.get_file_from_path(source)
+    if written is not None:
+        files.remove(written)
+    files.append(File.generated(config, source, content=content, inclusion=inclusion))
+
+
+def _markdown(page: Page) -> str:
+    """Writes a page for MkDocs: front matter of ours, and the prose only.
+
+    JSON is YAML, and the theme sets these texts into the page as they are.
+    """
+    meta = {"title": escape(page.title)} | ({"description": escape(page.summary)} if page.summary else {})
+    lines = "\n".join(f"{name}: {json.dumps(text, ensure_ascii=False)}" for name, text in meta.items())
+    return f"---\n{lines}\n---\n\n{page.prose}"
+
+
+def _navigation(files: Files, site: Site) -> list[dict[str, str] | str]:
+    """Lists our index pages, then what else the author has written."""
+    ours: list[dict[str, str] | str] = [{page.title: s} for s, page in site.pages.items() if page.listed]
+    others = (file for file in files.documentation_pages() if file.inclusion.is_in_nav())
+    return ours + [file.src_uri for file in others if file.src_uri not in site.pages]
+
+
+def _tell(problems: Iterable[Problem]) -> None:
+    for problem in problems:
+        if problem.severity is Severity.ERROR:
+            log.warning("%s", problem)
+        else:
+            log.info("%s", problem)

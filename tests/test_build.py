@@ -1,0 +1,123 @@
+"""The build without MkDocs: pages, files, drafts, broken entries, problems."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from tests.site.book import ENTRIES, write
+from transposary import build
+from transposary.build import Site, build_site
+from transposary.engraving import Engraving, EngravingFailure, Job
+from transposary.settings import Settings
+from transposary.theory.keys import SLOTS
+
+SETTINGS = Settings(workers=1)
+INDEXES = {"index.md"} | {
+    f"{name}/index.md" for name in ("devices", "keys", "songs", "concepts", "genres", "collections")
+}
+KEYS = {f"keys/{slot}.md" for slot in SLOTS}
+PUBLISHED = {
+    *("collections/first.md", "concepts/bass-line.md", "concepts/chromatic.md", "concepts/walk-up.md"),
+    *("devices/climb.md", "devices/stretch.md", "songs/harbour.md", "songs/low-tide.md"),
+}
+DRAFTS = {"devices/sketch.md", "concepts/secret.md"}
+
+
+@pytest.fixture(scope="module")
+def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The small glossary as files."""
+    return write(tmp_path_factory.mktemp("entries"), ENTRIES)
+
+
+@pytest.fixture(scope="module")
+def published(root: Path) -> Site:
+    """The small glossary, built."""
+    return build_site(root, SETTINGS, drafts=False, engraved={})
+
+
+@pytest.fixture(scope="module")
+def previewed(root: Path) -> Site:
+    """The small glossary, as its author sees it."""
+    return build_site(root, SETTINGS, drafts=True, engraved={})
+
+
+def test_every_published_entry_has_a_page(published: Site) -> None:
+    """Entries, indexes and the twelve keys have pages; drafts and what only they name have none."""
+    assert set(published.pages) == INDEXES | KEYS | PUBLISHED
+    assert set(published.withheld) == DRAFTS
+
+
+def test_an_author_sees_drafts(previewed: Site) -> None:
+    """In a preview drafts have pages, marked as such."""
+    assert set(previewed.pages) == INDEXES | KEYS | PUBLISHED | DRAFTS
+    assert [source for source, page in previewed.pages.items() if page.draft] == ["devices/sketch.md"]
+    assert previewed.withheld == ()
+
+
+def test_every_key_has_midi_and_musicxml(published: Site) -> None:
+    """A published device comes as MIDI and MusicXML in each slot, beside the export."""
+    music = {
+        f"devices/{slug}/{slot}.{kind}"
+        for slug in ("climb", "stretch")
+        for slot in SLOTS
+        for kind in ("mid", "musicxml")
+    }
+    assert set(published.files) == music | {"glossary.json", "glossary.schema.json"}
+    assert published.files["devices/climb/Eb.mid"].startswith(b"MThd")
+    assert (
+        b"<movement-title>Climb &lt;to&gt; &quot;four&quot; in E"
+        in published.files["devices/climb/Eb.musicxml"]
+    )
+
+
+def test_engravings_are_used_again(published: Site, root: Path) -> None:
+    """What has not changed since the build before is not engraved again."""
+    again = build_site(root, SETTINGS, drafts=False, engraved=published.engraved)
+    assert len(published.engraved) == 25
+    assert all(again.engraved[job] is engraving for job, engraving in published.engraved.items())
+
+
+def test_drafts_do_not_fail_a_build(tmp_path: Path) -> None:
+    """What is wrong with a draft is told to an author who looks at it, and to nobody else."""
+    sketch = ENTRIES["devices/sketch.md"].replace("---\nA draft.", 'theory:\n  degrees: "1 2 3 2"\n---\n')
+    write(tmp_path, {**ENTRIES, "devices/sketch.md": sketch})
+    files = {}
+    for drafts in (False, True):
+        problems = build_site(tmp_path, SETTINGS, drafts=drafts, engraved={}).problems
+        files[drafts] = [problem.place.file for problem in problems if problem.rule == "theory.degrees"]
+    assert files == {False: [], True: ["devices/sketch.md"]}
+
+
+def test_a_broken_entry_has_a_page_for_its_author_only(tmp_path: Path) -> None:
+    """An entry that cannot be read shows its problems in a preview and is left out of a build."""
+    write(tmp_path, {**ENTRIES, "devices/climb.md": "---\ntitle: Climb\nrole: [\n---\n"})
+    previewed = build_site(tmp_path, SETTINGS, drafts=True, engraved={})
+    assert previewed.pages["devices/climb.md"].template == "broken"
+    built = build_site(tmp_path, SETTINGS, drafts=False, engraved={})
+    assert "devices/climb.md" in built.withheld
+    assert any(problem.place.file == "devices/climb.md" for problem in built.problems)
+
+
+def test_what_cannot_be_engraved_is_an_error(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A key that the engraver fails on is told with the place of the notation, and the rest is built."""
+    real = build.engrave
+
+    def failing(jobs: Sequence[Job], workers: int) -> tuple[Engraving | EngravingFailure, ...]:
+        done = real(jobs, workers)
+        return (EngravingFailure(jobs[0].slug, jobs[0].slot, "verovio crashed"), *done[1:])
+
+    monkeypatch.setattr(build, "engrave", failing)
+    site = build_site(root, SETTINGS, drafts=False, engraved={})
+    told = [str(problem) for problem in site.problems if problem.rule == "engraving.failed"]
+    assert told == ["devices/climb.md:12:3: engraving.failed: C could not be engraved: verovio crashed"]
+    assert len(site.engraved) == 24
+
+
+def test_settings_reach_the_keys(root: Path) -> None:
+    """Another spelling of a tonic changes the pages."""
+    site = build_site(root, replace(SETTINGS, tonics={"Gb major": "F#"}), drafts=False, engraved={})
+    assert site.edition.worked["climb"].in_slot("Gb").name == "F♯ major"
