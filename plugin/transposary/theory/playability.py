@@ -47,10 +47,11 @@ def check_playability(device: Device, settings: Settings) -> tuple[Problem, ...]
 def check_range(device: Device, keys: Sequence[Placement]) -> Problem | None:
     """Remarks on the keys in which a note leaves the piano or the declared range."""
     bottom, top = device.compass or PIANO
+    written = notes(device.passage)
     outside = {
         key: note
         for key in keys
-        for note in reversed(notes(device.passage))
+        for note in reversed(written)
         if not bottom.midi <= note.pitch.midi + key.shift(note.hand) <= top.midi
     }
     if not outside:
@@ -69,10 +70,11 @@ def check_range(device: Device, keys: Sequence[Placement]) -> Problem | None:
 
 def check_low_intervals(device: Device, keys: Sequence[Placement]) -> Problem | None:
     """Remarks on the keys in which a close interval lies below its low-interval limit."""
+    pairs = close_pairs(device.passage)
     muddy = {
         key: (low, high)
         for key in keys
-        for low, high in reversed(close_pairs(device.passage))
+        for low, high in reversed(pairs)
         if too_low(low.pitch.midi + key.shift(low.hand), high.pitch.midi + key.shift(high.hand))
     }
     if not muddy:

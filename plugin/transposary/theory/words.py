@@ -23,6 +23,13 @@ _LENGTHS = (
     (Fraction(1, 16), "sixty-fourth"),
 )
 _DOTS = ((Fraction(1), ""), (Fraction(3, 2), "dotted "), (Fraction(7, 4), "double-dotted "))
+# All lengths that one note can have, the longest first.
+_WRITTEN = tuple(
+    sorted(
+        ((dots * length, dotted + name) for length, name in _LENGTHS for dots, dotted in _DOTS),
+        reverse=True,
+    )
+)
 _TUPLETS = {2: "duplet", 3: "triplet", 4: "quadruplet", 5: "quintuplet", 6: "sextuplet", 7: "septuplet"}
 _ENDINGS = {"1": "First ending", "2": "Second ending"}
 
@@ -60,8 +67,7 @@ def name_length(duration: Fraction) -> str:
 
 
 def _longest(rest: Fraction) -> tuple[Fraction, str] | None:
-    known = ((dots * length, dotted + name) for length, name in _LENGTHS for dots, dotted in _DOTS)
-    return max((one for one in known if one[0] <= rest), default=None)
+    return next((one for one in _WRITTEN if one[0] <= rest), None)
 
 
 def _capital(text: str) -> str:
