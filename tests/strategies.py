@@ -306,3 +306,20 @@ def _stacked(draw: st.DrawFn) -> list[Pitch]:
 
 def _one_in(draw: st.DrawFn, count: int) -> bool:
     return draw(_DICE[count]) == count - 1
+
+
+_SLIPS = (
+    *"-:|#&*!%@`\"'[]{}(),<>/\\^_=~0179AGbz \t\n",
+    *("\r\n", "--- ", "\ufeff", "\x00", "é", "\u2028", "- ", ": ", "|:", "[K:", "!x!", "(3"),
+)
+"""What a slip may put in: the signs that mean something in YAML, ABC, charts and claims."""
+
+
+@st.composite
+def slips_in(draw: st.DrawFn, text: str) -> str:
+    """Mistypes a text in up to three places."""
+    for _ in range(draw(st.integers(1, 3))):
+        start = draw(st.integers(0, len(text)))
+        gone = draw(st.integers(0, 6))
+        text = text[:start] + draw(st.sampled_from(_SLIPS)) + text[start + gone :]
+    return text

@@ -32,8 +32,8 @@ def anchored(value: str, start: Place, lines: Sequence[str], style: str) -> Sour
             break
         if (line, column) != expected:
             anchors.append((offset, line + 1, column + 1))
+        expected = (line, column + 1)
         column += _width(lines[line], column, style)
-        expected = (line, column)
     return SourceText(value, start, 0, tuple(anchors))
 
 

@@ -85,6 +85,8 @@ class _Reader:
     def _unread(self, stretch: range) -> Node:
         name = _NAME.match(self.lines[stretch.start])
         place = self._place(stretch.start)
+        if self.lines[stretch.start].lstrip(" ").startswith("- "):
+            return Listing((Unread(place),), place)
         return self._field(name[1], stretch.start, Unread(place)) if name else Unread(place)
 
     def _problem(self, stretch: range, error: yaml.MarkedYAMLError) -> Problem:

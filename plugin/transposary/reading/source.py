@@ -77,7 +77,7 @@ def _not_utf8(place: Place, found: str) -> Problem:
     return Problem(
         place,
         "entry.encoding",
-        f"an entry is a text in UTF-8, found {found}",
+        f"expected a text in UTF-8, found {found}",
         "save the file again with the encoding UTF-8",
     )
 
@@ -86,7 +86,7 @@ def _too_long(size: int, file: str) -> Problem:
     return Problem(
         Place(file),
         "entry.size",
-        f"an entry has at most {LONGEST_FILE:,} bytes, this file has {size:,}",
+        f"expected an entry of at most {LONGEST_FILE:,} bytes, found {size:,}",
         "is it an entry at all? Other files belong outside this folder",
     )
 
@@ -97,7 +97,7 @@ def _no_fence(lines: list[str], file: str) -> Problem:
         hint = "take out what stands above and before the line `---`"
     else:
         hint = "begin the file with a line `---`, then the fields, then another line `---`"
-    return Problem(Place(file), "entry.front-matter", "an entry begins with the line `---`, found none", hint)
+    return Problem(Place(file), "entry.front-matter", "expected the line `---` at the beginning, found none", hint)
 
 
 def _not_closed(end: int, file: str) -> Problem:

@@ -14,7 +14,8 @@ _METER = re.compile(r"([1-9]\d?)\s*/\s*(1|2|4|8|16|32)")
 _SIGNS = {"C": Meter(4, 4, "C"), "C|": Meter(2, 2, "C|")}
 _FEEL = re.compile(r"([A-Za-z]+)(?:\s+(8|16))?")
 _RANGE = re.compile(r"\s*(\S+?)\s*[-–—]\s*(\S+)\s*")
-_BARS = re.compile(r"(?:(?P<section>.*\S)\s+)?(?P<first>\d{1,4})(?:\s*[-–—]\s*(?P<last>\d{1,4}))?")
+_BARS = re.compile(r"(?P<first>\d{1,4})(?:\s*[-–—]\s*(?P<last>\d{1,4}))?")
+_SECTION_BARS = re.compile(rf"(?P<section>.*\S)\s+{_BARS.pattern}")
 
 
 def parse_meter(text: str) -> Meter | Fault:
@@ -56,13 +57,17 @@ def parse_range(text: str) -> tuple[Pitch, Pitch] | Fault:
 def parse_bars(text: str) -> BarRange | Fault:
     """Reads bars of a song: `5-6`, `7`, or `B 3-4` for those of a section."""
     match = _BARS.fullmatch(text.strip())
+    section = None
+    if match is None:
+        match = _SECTION_BARS.fullmatch(text.strip())
+        section = match["section"] if match else None
     if match is None:
         return Fault(0, f"expected bars such as 5-6, or B 3-4 for those of a section, found `{text}`")
     first = int(match["first"])
     last = int(match["last"] or first)
     if last < first:
         return Fault(0, f"the last bar stands before the first, found `{text}`", f"write {last}-{first}")
-    return BarRange(first, last, match["section"])
+    return BarRange(first, last, section)
 
 
 def parse_over(text: str) -> tuple[Numeral, ...] | Fault:

@@ -1,0 +1,105 @@
+"""Front matter to a tree: what each value says and where each of its characters stood."""
+
+from __future__ import annotations
+
+import pytest
+
+from transposary.problems import Place
+from transposary.reading.frontmatter import read_front_matter
+from transposary.reading.source import split_entry
+from transposary.reading.tree import Listing, Scalar, Table, Unread, node_at
+
+
+def table(fields: str) -> Table:
+    """Reads fields in which nothing is wrong."""
+    entry, trouble = split_entry(f"---\n{fields}---\n".encode(), "devices/x.md")
+    assert entry is not None
+    found, problems = read_front_matter(entry)
+    assert (trouble, problems) == ((), ())
+    return found
+
+
+def scalar(fields: str, *path: str | int) -> Scalar:
+    """Reads fields and gives one scalar of them."""
+    node = node_at(table(fields), path)
+    assert isinstance(node, Scalar)
+    return node
+
+
+@pytest.mark.parametrize(
+    ("fields", "value", "needle", "line", "column"),
+    [
+        ("a: one two\n", "one two", "two", 2, 8),
+        ('a: "one two"\n', "one two", "two", 2, 9),
+        ("a: 'it''s two'\n", "it's two", "two", 2, 11),
+        ('a: "\\u266d3 two"\n', "♭3 two", "two", 2, 13),
+        ('a: "one\n\n   two"\n', "one\ntwo", "two", 4, 4),
+        ('a: "one \\\n   two"\n', "one two", "two", 3, 4),
+        ("a: one\n  two\n", "one two", "two", 3, 3),
+        ("a: >\n  one\n  two\n\n  three\n", "one two\nthree\n", "three", 6, 3),
+        ("a: |\n  one\n   two\n", "one\n two\n", "two", 4, 4),
+        ("a: |\n\n    one\n    two\n", "\none\ntwo\n", "two", 5, 5),
+        ("a: |2\n    one\n  two\n", "  one\ntwo\n", "one", 3, 5),
+        ("a: |\n  one\n\n  two\n", "one\n\ntwo\n", "two", 5, 3),
+    ],
+)
+def test_a_character_keeps_its_place(fields: str, value: str, needle: str, line: int, column: int) -> None:
+    """Whatever the style of a text, each of its characters knows its line and column."""
+    source = scalar(fields, "a").source
+    assert source.value == value
+    assert source.place(value.index(needle)) == Place("devices/x.md", line, column)
+
+
+def test_names_and_items_have_places() -> None:
+    """Names of fields, lists and their items know where they stand."""
+    found = table("heard_in:\n- song: a\n- title: b\n  where: c\n")
+    second = node_at(found, ("heard_in", 1))
+    assert isinstance(second, Table)
+    key = second.key("where")
+    assert key is not None
+    assert key.place == Place("devices/x.md", 5, 3)
+    assert second.place == Place("devices/x.md", 4, 3)
+
+
+def test_windows_and_old_mac_files_read_alike() -> None:
+    """A byte order mark and other line ends change neither values nor places."""
+    plain = "---\ntitle: One\nrole: bass\n---\nProse.\n"
+    entries = [
+        split_entry(data, "devices/x.md")
+        for data in (
+            plain.encode(),
+            plain.replace("\n", "\r\n").encode("utf-8-sig"),
+            plain.replace("\n", "\r").encode(),
+        )
+    ]
+    assert entries[0] == entries[1] == entries[2]
+
+
+def test_what_yaml_guesses_is_kept_as_written() -> None:
+    """Numbers, booleans and dates stay the author's own characters."""
+    found = table("a: no\nb: 1:30\nc: 2026-03-14\nd: 012\ne: ~\nf: 1e3\n")
+    values = [node.source.value for _, node in found.fields if isinstance(node, Scalar)]
+    assert values == ["no", "1:30", "2026-03-14", "012", "~", "1e3"]
+
+
+def test_one_unreadable_claim_leaves_the_others() -> None:
+    """What YAML cannot read is left out alone, wherever it is nested."""
+    text = '---\ntheory:\n  degrees: "1\n  harmony: "I"\nheard_in:\n  - song: a: b\n  - song: c\n---\n'
+    entry, _ = split_entry(text.encode(), "devices/x.md")
+    assert entry is not None
+    found, problems = read_front_matter(entry)
+    assert isinstance(node_at(found, ("theory", "degrees")), Unread)
+    assert isinstance(node_at(found, ("theory", "harmony")), Scalar)
+    heard = found.value("heard_in")
+    assert isinstance(heard, Listing)
+    assert isinstance(heard.items[1], Table)
+    assert [str(problem.place) for problem in problems] == ["devices/x.md:3:12", "devices/x.md:6:12"]
+
+
+def test_a_file_of_another_size_class_is_refused_unread() -> None:
+    """A file too large for an entry is refused before anything in it is looked at."""
+    _, problems = split_entry(b"---\n" + b"x" * 1_000_000, "devices/x.md")
+    assert [str(problem) for problem in problems] == [
+        "devices/x.md:1:1: entry.size: expected an entry of at most 1,000,000 bytes, found 1,000,004; "
+        + "is it an entry at all? Other files belong outside this folder"
+    ]
