@@ -323,3 +323,33 @@ def slips_in(draw: st.DrawFn, text: str) -> str:
         gone = draw(st.integers(0, 6))
         text = text[:start] + draw(st.sampled_from(_SLIPS)) + text[start + gone :]
     return text
+
+
+@st.composite
+def sketch_options(draw: st.DrawFn) -> dict[str, str]:
+    """Draws what a player may say of a new device: the options of `transposary new device`."""
+    meter = draw(st.sampled_from([(4, 4, 4), (3, 4, 3), (5, 4, 5), (2, 2, 2), (6, 8, 2), (12, 8, 4)]))
+    beats = meter[2]
+    parts = (
+        ("", "ta", "la", "li")
+        if meter[1] == 8
+        else draw(st.sampled_from([("", "e", "&", "a"), ("", "trip", "let")]))
+    )
+    places = [f"{beat}{part}" for beat in range(1, beats + 1) for part in parts]
+    degree = st.sampled_from(["1", "2", "b3", "3", "4", "#4", "5", "b6", "6", "b7", "7", "(1 3 5)", "(b7 3)"])
+    degrees, rhythm, chords = [], [], []
+    for _ in range(draw(st.integers(1, 3))):
+        struck = sorted(draw(st.sets(st.sampled_from(range(len(places))), min_size=1, max_size=6)))
+        rhythm.append(" ".join(places[place] for place in struck))
+        degrees.append(" ".join(draw(degree) for _ in struck))
+        chords.append(
+            draw(st.sampled_from(["C7", "N.C.", "Dm7b5", " ".join(["F", *"/" * (beats - 2), "Bb6"])]))
+        )
+    return {
+        "key": draw(st.sampled_from(["C", "G", "Ab", "F# minor", "D dorian", "Bb mixolydian"])),
+        "meter": f"{meter[0]}/{meter[1]}",
+        "degrees": " | ".join(degrees),
+        "rhythm": " | ".join(rhythm),
+        "chords": " | ".join(chords),
+        "hand": draw(st.sampled_from(["LH", "RH"])),
+    }

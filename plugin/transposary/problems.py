@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import Self
 
 REMARKS = (
+    "accidentals",
     "ambiguous-symbol",
     "clash",
     "crossing",

@@ -97,7 +97,8 @@ def _no_fence(lines: list[str], file: str) -> Problem:
         hint = "take out what stands above and before the line `---`"
     else:
         hint = "begin the file with a line `---`, then the fields, then another line `---`"
-    return Problem(Place(file), "entry.front-matter", "expected the line `---` at the beginning, found none", hint)
+    text = "expected the line `---` at the beginning, found none"
+    return Problem(Place(file), "entry.front-matter", text, hint)
 
 
 def _not_closed(end: int, file: str) -> Problem:
