@@ -59,6 +59,22 @@ def test_options_are_valid_as_they_are() -> None:
     assert [name for name, _ in failed] == ["hand_span"]
 
 
+def test_tonics_that_are_no_keys_are_refused() -> None:
+    """A tonic of another slot, or one without a signature, is told like any wrong option."""
+    config = TransposaryConfig()
+    config.load_dict({"tonics": {"Gb major": "F#", "C minor": "D", "Ab major": "G#"}})
+    failed, _ = config.validate()
+    assert [(name, str(error)) for name, error in failed] == [
+        (
+            "tonics",
+            (
+                "C minor: 'D' is another key on the keyboard. "
+                "Ab major: G# major would need 8 sharps in its signature; write 'Ab major'"
+            ),
+        )
+    ]
+
+
 def test_every_link_within_the_site_leads_somewhere(published: Published) -> None:
     """All addresses and anchors of all pages exist, whatever the kind of addresses."""
     assert dead_links(published.folder) == []

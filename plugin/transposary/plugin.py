@@ -14,7 +14,7 @@ from importlib.resources import files as resources
 from pathlib import Path
 from typing import Literal
 
-from mkdocs.config.base import Config
+from mkdocs.config.base import Config, ValidationError
 from mkdocs.config.config_options import DictOfItems, ExtraScriptValue, Type
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
@@ -28,6 +28,7 @@ from transposary.problems import Problem, Severity
 from transposary.settings import Settings
 from transposary.site.contents import contents
 from transposary.site.page import Page
+from transposary.theory.keys import check_tonics
 
 log = get_plugin_logger(__name__)
 
@@ -36,13 +37,26 @@ _ASSETS = "assets/transposary"
 _SHIM = "iframe-worker"
 
 
+class Tonics(DictOfItems[str]):
+    """Tonics by slot and mode, each of which must be a key of that slot."""
+
+    def run_validation(self, value: object) -> dict[str, str]:
+        """Refuses what cannot be followed."""
+        tonics = super().run_validation(value)
+        faults = check_tonics(tonics)
+        if faults:
+            told = (f"{fault.text}; {fault.hint}" if fault.hint else fault.text for fault in faults)
+            raise ValidationError(". ".join(told))
+        return tonics
+
+
 class TransposaryConfig(Config):
     """The options of the plugin in mkdocs.yml."""
 
     hand_span = Type(int, default=14)
     """Widest stretch of one hand in semitones: an octave is 12, a ninth 14, a tenth 16."""
 
-    tonics = DictOfItems(Type(str), default={})
+    tonics = Tonics(Type(str), default={})
     """Tonics to use instead of the rule's, by slot and mode: `Gb major: F#`."""
 
     workers = Type(int, default=0)

@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from transposary.passage import Clef, Event, Grace, Head, Key, Meter, Symbol, Tuplet
 from transposary.pitch import LETTERS, Pitch
+from transposary.problems import Problem
 from transposary.reading.abc.accidentals import Accidentals, write_pitch
 from transposary.reading.abc.elements import (
     Barline,
@@ -25,7 +26,7 @@ from transposary.reading.abc.elements import (
     WrittenSymbol,
     WrittenTuplet,
 )
-from transposary.reading.abc.findings import ACCIDENTALS, BARS, SYNTAX, TIES, Findings
+from transposary.reading.abc.findings import BARS, SYNTAX, TIES, Findings
 from transposary.reading.abc.lengths import is_printable, split_length, write_length, written_length
 
 
@@ -295,7 +296,8 @@ class Assembler:
             text = f"the accidental of the other {letter} in this bar is not counted for this one"
             either = f"{write_pitch(tone.step, here)} or {write_pitch(tone.step, anywhere)}"
             hint = f"write {either} so that every reader takes it alike"
-            self._findings.remark(tone.offset, ACCIDENTALS, text, hint)
+            place = self._findings.place(tone.offset)
+            self._findings.note(Problem.remark(place, "reading.accidentals", text, hint))
             self._accidentals.write(tone.step, here)
         return here
 

@@ -10,7 +10,6 @@ BARS = "reading.bars"
 """Bars, barlines and voices that do not fit together."""
 TIES = "reading.ties"
 """Ties, slurs and tuplets that lead nowhere."""
-ACCIDENTALS = "reading.accidentals"
 """A note whose accidental can be understood in two ways."""
 SYMBOLS = "reading.symbols"
 """Chord symbols that cannot be read."""
@@ -43,9 +42,9 @@ class Findings:
         """Gives the place of an offset."""
         return self.source.place(offset)
 
-    def remark(self, offset: int, rule: str, text: str, hint: str) -> None:
-        """Notes advice at an offset of the text."""
-        self._found.append(Problem.remark(self.source.place(offset), rule, text, hint))
+    def note(self, problem: Problem) -> None:
+        """Notes a problem as it is."""
+        self._found.append(problem)
 
     @property
     def has_errors(self) -> bool:
