@@ -17,6 +17,7 @@ from transposary.problems import Place, Problem, SourceText, errors, report
 from transposary.reading import Reading, read_glossary
 from transposary.reading.drafting import Sketch
 from transposary.reading.gathering import Gathering
+from transposary.reading.schema_json import json_schema
 from transposary.reading.skeletons import (
     collection_skeleton,
     concept_skeleton,
@@ -66,6 +67,9 @@ def _parser() -> argparse.ArgumentParser:
     _add_folder(check)
     check.add_argument("--format", choices=("text", "json"), default="text", help="how to print it")
     check.set_defaults(run=_check)
+    schema = commands.add_parser("schema", help="print the JSON Schema of the fields of a kind, for editors")
+    schema.add_argument("kind", choices=[kind.noun for kind in Kind])
+    schema.set_defaults(run=_schema)
     new = commands.add_parser("new", help="begin a new entry")
     kinds = new.add_subparsers(required=True, metavar="KIND")
     for kind in Kind:
@@ -124,6 +128,10 @@ def _as_json(problems: Sequence[Problem]) -> str:
         for problem in problems
     ]
     return json.dumps(listed, ensure_ascii=False, indent=1)
+
+
+def _schema(options: argparse.Namespace) -> Outcome:
+    return Outcome(FINE, json_schema(next(kind for kind in Kind if kind.noun == options.kind)))
 
 
 def _new(options: argparse.Namespace) -> Outcome:
