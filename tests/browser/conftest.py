@@ -1,0 +1,115 @@
+"""A real browser on the demo as it is published: built once, opened from the disk and over HTTP."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from tests.browser.reader import Reader, Visit
+
+ROOT = Path(__file__).parents[2]
+_NAMES = ("chromium", "chromium-browser", "google-chrome")
+_ARGUMENTS = (
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Marks every test in this folder, so that a developer without a browser can deselect them."""
+    for item in items:
+        if item.path.is_relative_to(Path(__file__).parent):
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo, built as strictly as CI builds it."""
+    target = tmp_path_factory.mktemp("site")
+    command = (sys.executable, "-m", "mkdocs", "build", "--strict", "--site-dir", str(target))
+    environment = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONPATH": str(ROOT / "plugin")}
+    built = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, check=False)
+    assert built.returncode == 0, built.stderr
+    return target
+
+
+@pytest.fixture(scope="session")
+def pages(site: Path) -> tuple[str, ...]:
+    """The addresses of all pages that can be linked to, from the site's root.
+
+    A server alone shows 404.html, in the place of a page that is missing.
+    """
+    found = sorted(path.relative_to(site).as_posix() for path in site.rglob("*.html"))
+    return tuple(address for address in found if address != "404.html")
+
+
+class _Silent(SimpleHTTPRequestHandler):
+    def log_message(self, *_: object) -> None:
+        """Keeps the log of requests out of the test's output."""
+
+
+@pytest.fixture(scope="session")
+def served(site: Path) -> Iterator[str]:
+    """The address of the site on a server of this machine."""
+    with ThreadingHTTPServer(("127.0.0.1", 0), partial(_Silent, directory=str(site))) as server:
+        thread = threading.Thread(target=server.serve_forever)
+        thread.start()
+        yield f"http://127.0.0.1:{server.server_port}"
+        server.shutdown()
+        thread.join()
+
+
+@pytest.fixture(params=["file", "http"])
+def base(request: pytest.FixtureRequest, site: Path) -> str:
+    """The site's address, once from the disk and once from a server."""
+    if request.param == "file":
+        return site.as_uri()
+    address: str = request.getfixturevalue("served")
+    return address
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Debian's Chromium, or another one on the PATH."""
+    found = next((path for name in _NAMES if (path := shutil.which(name))), None)
+    if found is None:
+        pytest.fail(
+            f"no browser: expected one of {', '.join(_NAMES)} on the PATH; install Debian's package "
+            "chromium, or leave these tests out with: pytest -m 'not browser'"
+        )
+    # Chromium's sandbox refuses root, whom containers run as.
+    sandbox = () if os.geteuid() else ("--no-sandbox",)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=found, args=[*_ARGUMENTS, *sandbox])
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def visit(browser: Browser, base: str) -> Iterator[Visit]:
+    """Opens the site for a new reader: `visit(width=360, dark=True, scripts=False)`."""
+    contexts = []
+
+    def new(*, width: int = 1280, dark: bool = False, scripts: bool = True) -> Reader:
+        scheme = "dark" if dark else "light"
+        context = browser.new_context(
+            viewport={"width": width, "height": 800}, color_scheme=scheme, java_script_enabled=scripts
+        )
+        contexts.append(context)
+        return Reader(context.new_page(), base)
+
+    yield new
+    for context in contexts:
+        context.close()

@@ -1,0 +1,69 @@
+"""The filter above the index of devices."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.reader import ON_DISK, Visit
+
+INDEX = "devices/index.html"
+
+
+@pytest.fixture(scope="module")
+def devices(site: Path) -> list[dict[str, Any]]:
+    """The devices as glossary.json lists them."""
+    content = json.loads((site / "glossary.json").read_text(encoding="utf-8"))
+    listed: list[dict[str, Any]] = content["devices"]
+    return listed
+
+
+def _titles(page: Page) -> set[str]:
+    return set(page.locator(".tp-index > li:visible > a").all_inner_texts())
+
+
+def test_the_list_narrows_to_what_is_asked_and_the_address_says_so(
+    visit: Visit, devices: list[dict[str, Any]]
+) -> None:
+    """Two questions at once leave the devices that answer both, and can be sent as a link."""
+    page = visit().open(INDEX)
+    page.get_by_label("Role").select_option("bass")
+    page.get_by_label("Genre").select_option("soul")
+    wanted = {one["title"] for one in devices if "bass" in one["role"] and "soul" in one["genres"]}
+    assert 0 < len(wanted) < len(devices)
+    assert _titles(page) == wanted
+    assert page.url.endswith("?role=bass&genre=soul")
+    assert page.locator(".tp-filter output").inner_text() == f"{len(wanted)} of {len(devices)} devices"
+    page.reload()
+    assert _titles(page) == wanted
+
+
+@ON_DISK
+def test_show_all_brings_the_whole_list_back(visit: Visit, devices: list[dict[str, Any]]) -> None:
+    """The reader is one step away from everything."""
+    page = visit().open(f"{INDEX}?hand=LH&level=1")
+    assert _titles(page) != {one["title"] for one in devices}
+    page.get_by_role("button", name="Show all").click()
+    assert _titles(page) == {one["title"] for one in devices}
+    assert "?" not in page.url
+
+
+@ON_DISK
+def test_an_unknown_value_in_the_address_filters_nothing(visit: Visit, devices: list[dict[str, Any]]) -> None:
+    """An old or mistyped link still shows the list."""
+    page = visit().open(f"{INDEX}?role=nonsense")
+    assert _titles(page) == {one["title"] for one in devices}
+
+
+@ON_DISK
+def test_without_scripts_the_list_is_complete_and_shows_no_dead_controls(
+    visit: Visit, devices: list[dict[str, Any]]
+) -> None:
+    """Controls that need a script appear only with it."""
+    page = visit(scripts=False).open(INDEX)
+    assert _titles(page) == {one["title"] for one in devices}
+    assert not page.locator(".tp-filter").is_visible()

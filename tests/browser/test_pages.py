@@ -1,0 +1,37 @@
+"""Every page of the demo, in a browser."""
+
+from __future__ import annotations
+
+from tests.browser.reader import ON_DISK, Visit
+
+TELEPHONE, DESK = 360, 1440
+
+
+def test_every_page_opens_without_errors_foreign_requests_or_sideways_scrolling(
+    pages: tuple[str, ...], visit: Visit, base: str
+) -> None:
+    """No script fails, nothing is asked of another host, and only frames scroll sideways.
+
+    From the disk on a telephone, from a server at a desk: opening every page takes its time.
+    """
+    width = TELEPHONE if base.startswith("file:") else DESK
+    reader = visit(width=width)
+    wide = []
+    for address in pages:
+        reached = reader.open(address).evaluate("document.scrollingElement.scrollWidth")
+        if reached > width:
+            wide.append(f"{address} is {reached} pixels wide")
+    assert (reader.faults, wide) == ([], [])
+
+
+@ON_DISK
+def test_links_lead_from_a_device_to_its_song_and_back(visit: Visit) -> None:
+    """A reader gets from a device to where it was played, and from there to the device in that key."""
+    reader = visit()
+    page = reader.open("devices/climb-to-the-five.html")
+    page.locator(".tp-uses a", has_text="Paper Lanterns").first.click()
+    page.wait_for_url("**/songs/paper-lanterns.html")
+    page.locator(".tp-uses a", has_text="Climb to the five").first.click()
+    page.wait_for_url("**/devices/climb-to-the-five.html#D")
+    assert page.locator("figure[data-slot]:visible").get_attribute("data-slot") == "D"
+    assert reader.faults == []

@@ -1,0 +1,68 @@
+"""Light and dark pages, phones, and readers who cannot see the engravings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.reader import DEVICE, ON_DISK, Visit
+
+
+def _one_of_each_kind(pages: Iterable[str]) -> list[str]:
+    """Takes the home page, each index, and one page of each folder."""
+    kinds: dict[tuple[str, bool], str] = {}
+    for address in pages:
+        folder, _, name = address.rpartition("/")
+        kinds.setdefault((folder, name == "index.html"), address)
+    return list(kinds.values())
+
+
+@ON_DISK
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+def test_no_kind_of_page_has_a_barrier(pages: tuple[str, ...], visit: Visit, *, dark: bool) -> None:
+    """Axe-core finds no violation of its rules on any kind of page."""
+    reader = visit(dark=dark)
+    axe = Axe()
+    violations = {}
+    for address in _one_of_each_kind(pages):
+        results = axe.run(reader.open(address))
+        if results.violations_count:
+            violations[address] = results.generate_report()
+    assert violations == {}
+
+
+@ON_DISK
+def test_engravings_take_the_colour_of_the_text(visit: Visit) -> None:
+    """Notes are dark on light pages and light on dark ones."""
+    inks = []
+    for dark in (False, True):
+        page = visit(dark=dark).open(DEVICE)
+        drawn = page.locator("figure[data-slot]:visible svg [data-note] use").first
+        colour = drawn.evaluate("shape => getComputedStyle(shape).fill")
+        assert colour == page.locator("body").evaluate("body => getComputedStyle(body).color")
+        inks.append(colour)
+    assert inks[0] != inks[1]
+
+
+@ON_DISK
+def test_staves_on_a_telephone_are_large_enough_to_read(visit: Visit) -> None:
+    """From the bottom to the top line a staff measures at least 24 pixels."""
+    page = visit(width=360).open(DEVICE)
+    # The first shapes of a bar are its staff lines, joined into one path.
+    lines = page.locator("figure[data-slot]:visible svg [data-bar] path").first
+    box = lines.bounding_box()
+    assert box is not None
+    assert box["height"] >= 24
+
+
+@ON_DISK
+def test_on_paper_engravings_are_black_and_the_controls_are_gone(visit: Visit) -> None:
+    """A dark page prints black on white, without what only works on a screen."""
+    page = visit(dark=True).open(DEVICE)
+    page.emulate_media(media="print")
+    drawn = page.locator("figure[data-slot]:visible svg [data-note] use").first
+    assert drawn.evaluate("shape => getComputedStyle(shape).fill") == "rgb(0, 0, 0)"
+    for control in (".md-header", ".tp-picker", ".tp-all", ".tp-downloads"):
+        assert not page.locator(control).first.is_visible()
