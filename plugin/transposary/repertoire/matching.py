@@ -1,0 +1,124 @@
+"""Places of the repertoire whose chords answer to a pattern."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from transposary.passage import Key
+from transposary.pitch import NoteName
+from transposary.repertoire.index import Index, candidates, keys_of
+from transposary.repertoire.likeness import Likeness, likeness
+from transposary.repertoire.patterns import Pattern, Step, is_minor
+from transposary.repertoire.performance import Performance, Span
+from transposary.theory.regions import Harmony
+
+# As written, twice as fast, half as fast.
+_RATIOS = (Fraction(1), Fraction(1, 2), Fraction(2))
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A pattern found in a song.
+
+    Attributes:
+        performance: The song.
+        pattern: What was looked for.
+        spans: The chords of the song that answer to its steps.
+        alike: How far each of them does.
+        tonic: The tonic in which the device is played there.
+        local: The tonicised key where that is not the song's, else None.
+        ratio: Length in the song over length in the device.
+        start: Where the first step begins in the song.
+        cut: Whether the last chord of the song is shorter than the device stays on it.
+    """
+
+    performance: Performance
+    pattern: Pattern
+    spans: tuple[Span, ...]
+    alike: tuple[Likeness, ...]
+    tonic: NoteName
+    local: Key | None
+    ratio: Fraction
+    start: Fraction
+    cut: bool
+
+    @property
+    def end(self) -> Fraction:
+        """Where the device ends in the song."""
+        total = sum((step.length for step in self.pattern.steps), Fraction(0))
+        return min(self.start + total * self.ratio, self.spans[-1].end)
+
+    @property
+    def displaced(self) -> bool:
+        """Whether it begins on another beat than the author wrote."""
+        return self.performance.beat_at(self.start) != self.pattern.beat
+
+    @property
+    def likeness(self) -> float:
+        """How alike the chords are on the whole, 0 to 1."""
+        return sum(one.score for one in self.alike) / len(self.alike)
+
+
+def matches(index: Index, pattern: Pattern) -> Iterator[Match]:
+    """Finds where a pattern stands in the repertoire."""
+    for (number, at), key in candidates(index, pattern):
+        performance = index.performances[number]
+        found = _match(performance, at, key, pattern)
+        if found is not None:
+            yield found
+
+
+def _match(performance: Performance, at: int, key: Key | None, pattern: Pattern) -> Match | None:
+    spans = performance.spans[at : at + len(pattern.steps)]
+    rows = [span.harmony for span in spans if span.harmony is not None]
+    if len(rows) < len(pattern.steps) or (key is not None and any(key not in keys_of(row) for row in rows)):
+        return None
+    tonic = key.tonic if key is not None else _tonic_below(rows[0], pattern.steps[0])
+    minor = is_minor(key.mode) if key is not None else pattern.minor
+    alike = _compare(rows, pattern.steps, tonic, minor=minor)
+    timing = next((one for ratio in _RATIOS if (one := _timing(spans, pattern, ratio)) is not None), None)
+    if alike is None or timing is None:
+        return None
+    ratio, start, cut = timing
+    local = key if key is not None and key != rows[0].key else None
+    return Match(performance, pattern, tuple(spans), alike, tonic, local, ratio, start, cut)
+
+
+def _tonic_below(harmony: Harmony, step: Step) -> NoteName:
+    return NoteName(harmony.chord.root.fifths - step.numeral.root.fifths)
+
+
+def _compare(
+    rows: Sequence[Harmony], steps: Sequence[Step], tonic: NoteName, *, minor: bool
+) -> tuple[Likeness, ...] | None:
+    found: list[Likeness] = []
+    for row, step in zip(rows, steps, strict=True):
+        wanted = tonic.pitch_class + step.numeral.root.semitones
+        moves = (row.chord.root.pitch_class - wanted) % 12
+        alike = likeness(step.numeral, row.chord, moves, minor=minor)
+        if alike is None:
+            return None
+        found.append(alike)
+    return tuple(found)
+
+
+def _timing(
+    spans: Sequence[Span], pattern: Pattern, ratio: Fraction
+) -> tuple[Fraction, Fraction, bool] | None:
+    """Holds the lengths of the chords against the steps at a ratio.
+
+    The device comes in as late on the first chord as it needs, chords in between have to last
+    exactly as long, and the last one at least half as long as the device stays on it.
+    """
+    wanted = [step.length * ratio for step in pattern.steps]
+    if len(spans) == 1:
+        if spans[0].length >= wanted[0]:
+            return ratio, spans[0].onset, False
+        return None
+    inner = all(span.length == length for span, length in zip(spans[1:-1], wanted[1:-1], strict=True))
+    last = spans[-1].length
+    if not inner or spans[0].length < wanted[0] or 2 * last < wanted[-1]:
+        return None
+    return ratio, spans[0].end - wanted[0], last < wanted[-1]

@@ -1,0 +1,109 @@
+"""A song as it is played: one row of chords on a line of time."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from transposary.passage import Chord, Key
+from transposary.song import ChartChord, PlayedBar, Song
+from transposary.theory.regions import Harmony, song_harmony
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A chord for as long as it lasts, over barlines too.
+
+    Attributes:
+        harmony: The chord and its numeral, or None for `N.C.`.
+        onset: In quarter notes from the first bar of the performance.
+        length: In quarter notes.
+    """
+
+    harmony: Harmony | None
+    onset: Fraction
+    length: Fraction
+
+    @property
+    def end(self) -> Fraction:
+        """Where the next chord begins."""
+        return self.onset + self.length
+
+
+@dataclass(frozen=True)
+class Performance:
+    """A song from its first bar to its last, repeats and form unfolded.
+
+    Attributes:
+        song: The song.
+        spans: Its chords; equal ones that follow each other are one.
+        starts: Where each played bar starts.
+    """
+
+    song: Song
+    spans: tuple[Span, ...]
+    starts: tuple[Fraction, ...]
+
+    @property
+    def end(self) -> Fraction:
+        """Where the last bar ends."""
+        return self.spans[-1].end
+
+    def bar_at(self, moment: Fraction) -> PlayedBar:
+        """Gives the played bar in which a moment falls."""
+        return self.song.played[bisect_right(self.starts, moment) - 1]
+
+    def beat_at(self, moment: Fraction) -> Fraction:
+        """Gives the beat of a moment in its bar, from 1."""
+        index = bisect_right(self.starts, moment) - 1
+        return (moment - self.starts[index]) / self.song.played[index].bar.meter.beat + 1
+
+    def chord_at(self, moment: Fraction) -> Chord | None:
+        """Gives the chord that sounds at a moment, or None."""
+        index = bisect_right(self.spans, moment, key=lambda span: span.onset) - 1
+        harmony = self.spans[index].harmony
+        return None if harmony is None else harmony.chord
+
+
+def harmonies(song: Song) -> tuple[tuple[Harmony | None, ...], ...]:
+    """Counts the chords of a song in the order of the performance, a row for each played bar."""
+    chords = [(one.chord, played.bar.key) for played in song.played for one in played.bar.chords]
+    counted = iter(song_harmony(chords))
+    return tuple(tuple(next(counted) for _ in played.bar.chords) for played in song.played)
+
+
+def perform(song: Song) -> Performance:
+    """Lays a song out in time."""
+    starts: list[Fraction] = []
+    spans: list[Span] = []
+    clock = Fraction(0)
+    for played, row in zip(song.played, harmonies(song), strict=True):
+        starts.append(clock)
+        for span in _spans(played.bar.chords, row, clock):
+            if spans and _same(spans[-1], span):
+                spans[-1] = Span(spans[-1].harmony, spans[-1].onset, spans[-1].length + span.length)
+            else:
+                spans.append(span)
+        clock = starts[-1] + sum((chord.length for chord in played.bar.chords), Fraction(0))
+    return Performance(song, tuple(spans), tuple(starts))
+
+
+def _spans(
+    chords: tuple[ChartChord, ...], row: tuple[Harmony | None, ...], clock: Fraction
+) -> Iterator[Span]:
+    for chord, harmony in zip(chords, row, strict=True):
+        yield Span(harmony, clock, chord.length)
+        clock += chord.length
+
+
+def _same(one: Span, other: Span) -> bool:
+    if one.harmony is None or other.harmony is None:
+        return one.harmony is other.harmony
+    same_chord = one.harmony.chord == other.harmony.chord
+    return same_chord and _keys(one.harmony) == _keys(other.harmony)
+
+
+def _keys(harmony: Harmony) -> tuple[Key, Key | None]:
+    return harmony.key, harmony.local

@@ -1,0 +1,105 @@
+"""Why a device fits at a place, and what has to change there, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from transposary.glossary import Device
+from transposary.passage import Chord
+from transposary.pitch import Interval, pretty
+from transposary.repertoire.judging import Judged, Verdict, added_chords
+from transposary.repertoire.likeness import ADMITTED, FAMILY, SAME
+from transposary.repertoire.matching import Match
+from transposary.theory.chords import pretty_chord
+from transposary.theory.keys import pretty_key
+from transposary.theory.numerals import pretty_numeral
+from transposary.theory.transposition import transpose_chord
+
+
+def adaptations(device: Device, match: Match) -> tuple[str, ...]:
+    """Lists what a player has to change at a place."""
+    found: list[str] = []
+    if match.ratio != 1:
+        found.append("twice as fast" if match.ratio < 1 else "half as fast")
+    if match.displaced:
+        found.append(f"begins on beat {match.performance.beat_at(match.start)}")
+    if match.cut:
+        found.append("the last chord is shorter")
+    song = match.performance.song
+    bar = match.performance.bar_at(match.start).bar
+    if device.passage.meter != bar.meter:
+        found.append(f"in {bar.meter} in place of {device.passage.meter}")
+    if device.feel != song.feel:
+        found.append(f"{song.feel} in place of {device.feel}")
+    found += dict.fromkeys(one.name for one in match.alike if one.root_moves)
+    return tuple(found)
+
+
+def reason(device: Device, match: Match, judged: Sequence[Judged]) -> str:
+    """Says why a device fits: `bars 5–6, G7 to C7: I7 to IV7 of G; same chords; A passes`."""
+    first = match.performance.bar_at(match.start).number
+    last = match.performance.bar_at(max(match.start, match.end - Fraction(1, 8))).number
+    bars = f"bar {first}" if first == last else f"bars {first}–{last}"
+    shown = " to ".join(pretty_chord(span.harmony.chord) for span in match.spans if span.harmony)
+    wanted = " to ".join(pretty_numeral(step.numeral) for step in match.pattern.steps)
+    parts = [f"{bars}, {shown}: {wanted} of {pretty(str(match.tonic))}", _alike(match)]
+    if match.local is not None:
+        parts.insert(1, f"where the song turns to {pretty_key(match.local)}")
+    parts += _notes(judged)
+    parts += _added(device, match)
+    return "; ".join(parts)
+
+
+def _alike(match: Match) -> str:
+    if all(one == SAME for one in match.alike):
+        return "same chords" if len(match.alike) > 1 else "same chord"
+    granted = dict.fromkeys(one.name for one in match.alike if one not in (SAME, ADMITTED, FAMILY))
+    if granted:
+        return ", ".join(granted)
+    if any(one == FAMILY for one in match.alike):
+        return "same roots and families"
+    return "the plain chords admit the sevenths"
+
+
+def _notes(judged: Sequence[Judged]) -> list[str]:
+    if all(one.verdict is Verdict.CHORD_TONE for one in judged):
+        return ["every note belongs to its chord"]
+    found = []
+    passing = _names(judged, Verdict.PASSING)
+    if passing:
+        found.append(f"{passing} only {'pass' if ' ' in passing else 'passes'}")
+    tensions = _names(judged, Verdict.TENSION)
+    if tensions:
+        found.append(f"{tensions} {'colour' if ' ' in tensions else 'colours'} the chord")
+    found += [
+        f"{pretty(str(one.name))} clashes with {pretty_chord(one.chord)} on beat {one.beat}"
+        for one in _clashes(judged)
+        if one.chord is not None
+    ]
+    return found
+
+
+def _names(judged: Sequence[Judged], verdict: Verdict) -> str:
+    names = list(dict.fromkeys(pretty(str(one.name)) for one in judged if one.verdict is verdict))
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else "".join(names)
+
+
+def _clashes(judged: Sequence[Judged]) -> list[Judged]:
+    """The clashes, each note over each chord once, the heaviest first."""
+    found = sorted((one for one in judged if one.verdict is Verdict.CLASH), key=lambda one: -one.weight)
+    return list({(one.name, one.chord): one for one in reversed(found)}.values())[::-1][:3]
+
+
+def _added(device: Device, match: Match) -> list[str]:
+    added = [
+        _moved(chord, match.tonic.fifths - device.passage.key.tonic.fifths) for chord in added_chords(device)
+    ]
+    if not added:
+        return []
+    return [f"the device adds {' and '.join(pretty_chord(chord) for chord in added)}"]
+
+
+def _moved(chord: Chord, fifths: int) -> Chord:
+    semitones = fifths * 7 % 12
+    return transpose_chord(chord, Interval((7 * semitones - fifths) // 12, semitones))

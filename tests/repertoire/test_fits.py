@@ -1,0 +1,27 @@
+"""Where devices fit, judged by hand on the demo's songs."""
+
+from pathlib import Path
+
+import pytest
+
+from transposary.reading import read_glossary
+from transposary.repertoire import fits_of, repertoire_of
+
+GLOSSARY = read_glossary(Path(__file__).parents[2] / "entries").glossary
+REPERTOIRE = repertoire_of(GLOSSARY.songs)
+
+PLACES = [
+    ("amen-with-a-shadow", "amazing-grace", "Out", 1, "F", 1.0),
+    ("back-door", "umbrella-weather", "B", 2, "Ab", 0.97),
+    ("dorian-clockwork", "kitchen-clock", "A", 1, "D", 1.0),
+    ("minor-turnaround", "night-ferry", "A2", 7, "C", 1.0),
+]
+
+
+@pytest.mark.parametrize(("device", "song", "section", "first", "tonic", "score"), PLACES)
+def test_device_fits(device: str, song: str, section: str, first: int, tonic: str, score: float) -> None:
+    """A device is offered where a player would use it."""
+    found = fits_of(GLOSSARY.device[device], REPERTOIRE)
+    assert (song, section, first, tonic, score) in [
+        (fit.song, fit.section, fit.first, str(fit.tonic), fit.score) for fit in found
+    ]
