@@ -7,7 +7,7 @@ import pytest
 
 from tests.engraving.samples import HELD_UNDER_MOVING, SAMPLES, STEPPING_OUT
 from tests.theory.abc import passage
-from transposary.engraving.musicxml import write_for_engraver, write_musicxml
+from transposary.engraving.musicxml import break_systems, write_for_engraver, write_musicxml
 from transposary.notes import notes
 from transposary.passage import Passage
 from transposary.pitch import Pitch
@@ -256,7 +256,7 @@ def test_whatever_an_author_writes_is_escaped() -> None:
 
 def test_systems_break_by_counted_bars() -> None:
     """A pickup belongs to the first system, and a divided bar stays whole."""
-    score = fromstring(write_for_engraver(SAMPLES["divided bar"], (), system=2))
+    score = fromstring(break_systems(write_for_engraver(SAMPLES["divided bar"], ()), 2))
     broken = [m.get("number") for m in score.iter("measure") if m.find("print") is not None]
     assert broken == ["3"]
 

@@ -6,7 +6,7 @@ import threading
 import pytest
 
 from tests.engraving.samples import SAMPLES, STEPPING_OUT, TWO_HANDS
-from transposary.engraving.musicxml import write_for_engraver
+from transposary.engraving.musicxml import break_systems, write_for_engraver
 from transposary.engraving.toolkit import Engraver
 
 _SCORE = write_for_engraver(STEPPING_OUT, ())
@@ -24,7 +24,7 @@ def test_a_score_that_is_refused_is_an_error_and_no_empty_drawing() -> None:
 
 def test_a_second_page_is_an_error() -> None:
     """Music that would vanish on a second page is noticed."""
-    pages = write_for_engraver(SAMPLES["eight bars"], (), system=1)
+    pages = break_systems(write_for_engraver(SAMPLES["eight bars"], ()), 1)
     again = pages.replace('<print new-system="yes"/>', '<print new-page="yes"/>')
     with pytest.raises(RuntimeError, match=r"verovio needs \d pages where one was expected"):
         _render(Engraver(), again)
@@ -51,5 +51,5 @@ def test_ids_come_from_the_name() -> None:
 def test_options_of_one_figure_do_not_stick_to_the_next() -> None:
     """After a wide, numbered figure a small one comes out as from a new toolkit."""
     engraver = Engraver()
-    engraver.render(write_for_engraver(TWO_HANDS, (), 1), name="b/C", wide=900, numbered=True)
+    engraver.render(break_systems(write_for_engraver(TWO_HANDS, ()), 1), name="b/C", wide=900, numbered=True)
     assert _render(engraver) == _render(Engraver())

@@ -18,7 +18,7 @@ from hypothesis import given, settings
 from tests.engraving.samples import SAMPLES
 from tests.strategies import passages
 from tests.theory.abc import passage
-from transposary.engraving.musicxml import write_for_engraver, write_musicxml
+from transposary.engraving.musicxml import break_systems, write_for_engraver, write_musicxml
 from transposary.glossary import Device
 from transposary.notes import attacks, notes
 from transposary.passage import Passage
@@ -65,7 +65,7 @@ def test_samples_are_valid(schema: xmlschema.XMLSchema10, name: str) -> None:
     one = SAMPLES[name]
     labels = ("♭3 &",) * len(notes(one))
     assert _errors(schema, write_musicxml(one, title="A < B", tempo=92, labels=labels)) == []
-    assert _errors(schema, write_for_engraver(one, labels, system=2)) == []
+    assert _errors(schema, break_systems(write_for_engraver(one, labels), 2)) == []
 
 
 @pytest.mark.parametrize("device", DEVICES, ids=lambda device: device.slug)

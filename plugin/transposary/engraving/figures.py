@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from transposary.engraving.musicxml import write_for_engraver
+from transposary.engraving.musicxml import break_systems, write_for_engraver
 from transposary.engraving.svg import Drawing, compact, drawn_bars
 from transposary.engraving.toolkit import Engraver
 from transposary.passage import Passage
@@ -85,15 +85,13 @@ def _drawing(job: Job, engraver: Engraver) -> Drawing:
     numbers = [bar.number for bar in job.passage.bars]
     numbered = len({number for number in numbers if number}) > _FEW_BARS
     name = f"{job.slug}/{job.slot}"
-    raw = engraver.render(
-        write_for_engraver(job.passage, job.labels), name=name, wide=None, numbered=numbered
-    )
+    score = write_for_engraver(job.passage, job.labels)
+    raw = engraver.render(score, name=name, wide=None, numbered=numbered)
     widths = drawn_bars(raw)
     if sum(widths) > _WIDEST_SYSTEM:
         system = bars_to_a_system(max(numbers), sum(widths))
         wide = _system_width(job.passage, widths, system)
-        broken = write_for_engraver(job.passage, job.labels, system)
-        raw = engraver.render(broken, name=name, wide=wide, numbered=numbered)
+        raw = engraver.render(break_systems(score, system), name=name, wide=wide, numbered=numbered)
     return compact(raw, job.passage, numbered=numbered)
 
 

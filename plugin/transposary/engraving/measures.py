@@ -25,8 +25,6 @@ def measure_element(sheet: Sheet, place: int) -> Iterator[str]:
     number = f"X{bar.number}" if again else str(bar.number)
     implicit = ' implicit="yes"' if again or bar.number == 0 else ""
     yield f'<measure number="{number}"{implicit}>'
-    if sheet.system and bar.number > 1 and not again and (bar.number - 1) % sheet.system == 0:
-        yield '<print new-system="yes"/>'
     yield _left_barline(bar)
     yield _opening_attributes(sheet, place)
     if place == 0 and sheet.tempo is not None:

@@ -8,6 +8,7 @@ Source: MusicXML 4.0 XSD (W3C Music Notation Community Group, 2021).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -45,7 +46,7 @@ def write_musicxml(
     return _score(_sheet(passage, labels or (), tempo=tempo), title)
 
 
-def write_for_engraver(passage: Passage, labels: tuple[str, ...], system: int | None = None) -> str:
+def write_for_engraver(passage: Passage, labels: tuple[str, ...]) -> str:
     """Writes a passage as our own engraver needs it, to be drawn and found again in the drawing.
 
     Each note carries the id `n` and its index (`n3-2` for the second part of a divided one),
@@ -54,12 +55,25 @@ def write_for_engraver(passage: Passage, labels: tuple[str, ...], system: int | 
     Args:
         passage: The notes, in the key wanted.
         labels: Words under the notes by note index, empty for none.
-        system: Bars to a system, or None for all in one.
 
     Raises:
         ValueError: A duration cannot be written in note values.
     """
-    return _score(replace(_sheet(passage, labels), engraver=True, system=system), "")
+    return _score(replace(_sheet(passage, labels), engraver=True), "")
+
+
+def break_systems(score: str, bars: int) -> str:
+    """Breaks a score of ours into systems of so many bars.
+
+    A pickup belongs to the first system, and a divided bar stays whole.
+    """
+
+    def opened(measure: re.Match[str]) -> str:
+        number = int(measure[1])
+        first = number > 1 and (number - 1) % bars == 0
+        return measure[0] + '<print new-system="yes"/>' if first else measure[0]
+
+    return re.sub(r'<measure number="(\d+)">', opened, score)
 
 
 def _sheet(passage: Passage, labels: tuple[str, ...], tempo: int | None = None) -> Sheet:

@@ -43,7 +43,6 @@ class Sheet:
         divisions: Divisions of a quarter note.
         tempo: Beats a minute to print, or None.
         engraver: Whether it is written for our own engraver.
-        system: Bars to a system, or None.
     """
 
     passage: Passage
@@ -54,7 +53,6 @@ class Sheet:
     divisions: int
     tempo: int | None = None
     engraver: bool = False
-    system: int | None = None
 
     def ticks(self, length: Fraction) -> int:
         """Counts the divisions in a length of quarter notes."""
