@@ -1,10 +1,17 @@
 """Printed accidentals."""
 
-import pytest
+from collections.abc import Iterator
+from xml.etree.ElementTree import Element, fromstring
 
+import pytest
+from hypothesis import given, settings
+
+from tests.strategies import tunes
 from tests.theory.abc import passage
 from transposary.engraving.accidentals import printed_accidentals, signature_alters
+from transposary.engraving.musicxml import write_musicxml
 from transposary.notes import notes
+from transposary.passage import Passage
 
 _SIGNS = {-2: "bb", -1: "b", 0: "n", 1: "#", 2: "x"}
 
@@ -56,3 +63,59 @@ def test_signatures_alter_letters_in_the_order_of_fifths() -> None:
     assert signature_alters(2) == (1, 0, 0, 1, 0, 0, 0)
     assert signature_alters(-3) == (0, 0, -1, 0, 0, -1, -1)
     assert signature_alters(0) == (0,) * 7
+
+
+_SOUNDS = {"flat-flat": -2, "flat": -1, "natural": 0, "sharp": 1, "double-sharp": 2}
+_ORDER = "FCGDAEB"
+
+
+def _timed(measure: Element) -> Iterator[tuple[int, bool, Element]]:
+    """Walks through the notes of a bar as (time, whether it is no grace, note)."""
+    now = begun = 0
+    for element in measure:
+        length = int(element.findtext("duration", "0"))
+        if element.tag == "backup":
+            now -= length
+        elif element.tag == "note":
+            if element.find("chord") is None:
+                begun = now
+                now += length
+            if element.find("pitch") is not None:
+                yield begun, element.find("grace") is None, element
+
+
+def _staff_alters(measures: list[Element], staff: int) -> Iterator[tuple[int, int]]:
+    """Plays one staff from what is printed: signature, accidentals and ties; gives played and meant."""
+    signature = 0
+    tied: dict[tuple[str, str], list[int]] = {}
+    for measure in measures:
+        signature = int(measure.findtext("attributes/key/fifths", str(signature)))
+        raised = _ORDER[:signature] if signature > 0 else ""
+        lowered = _ORDER[signature:] if signature < 0 else ""
+        state: dict[str, int] = {}
+        for _, _, note in sorted(_timed(measure), key=lambda one: one[:2]):
+            if note.findtext("staff") != str(staff):
+                continue
+            step = note.findtext("pitch/step", "")
+            place = step + note.findtext("pitch/octave", "")
+            line = (note.findtext("voice", ""), place)
+            accidental = note.findtext("accidental")
+            if note.find("tie[@type='stop']") is not None:
+                played = tied[line].pop(0)
+            elif accidental is not None:
+                played = state[place] = _SOUNDS[accidental]
+            else:
+                played = state.get(place, (step in raised) - (step in lowered))
+            if note.find("tie[@type='start']") is not None:
+                tied.setdefault(line, []).append(played)
+            yield played, int(note.findtext("pitch/alter", "0"))
+
+
+@settings(max_examples=40)
+@given(tunes())
+def test_a_player_who_reads_what_is_printed_plays_what_is_meant(tune: Passage) -> None:
+    """By signature, accidentals and ties alone every note comes out at its pitch, on every staff."""
+    measures = list(fromstring(write_musicxml(tune)).iter("measure"))
+    for staff in range(1, len(tune.hands) + 1):
+        played = list(_staff_alters(measures, staff))
+        assert [one for one, _ in played] == [meant for _, meant in played]

@@ -4,8 +4,10 @@ import re
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
 
 from tests.engraving.samples import SAMPLES, STEPPING_OUT
+from tests.strategies import tunes
 from transposary.engraving import Engraving, EngravingFailure, Job, engrave
 from transposary.engraving.figures import bars_to_a_system
 from transposary.notes import notes
@@ -17,6 +19,14 @@ def _draw(given: Passage) -> Engraving:
     (drawn,) = engrave([Job("device", "C", given, ("",) * len(notes(given)))], 1)
     assert isinstance(drawn, Engraving), drawn
     return drawn
+
+
+@settings(max_examples=25)
+@given(tunes())
+def test_whatever_notation_holds_is_drawn(tune: Passage) -> None:
+    """No tune that an author can write makes the engraver fail or lose a note."""
+    found = {int(index) for index in re.findall(r'data-note="(\d+)"', _draw(tune).svg)}
+    assert found == set(range(len(notes(tune))))
 
 
 @pytest.mark.parametrize(
