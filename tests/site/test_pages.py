@@ -95,7 +95,7 @@ def test_ids_are_unique(pages: dict[str, Element]) -> None:
 def test_a_device_is_explained_bar_by_bar(pages: dict[str, Element]) -> None:
     """Chords, numerals and degrees follow the bars; claims are said as statements."""
     page = pages["devices/climb.md"]
-    rows = page.one("table").all("tr")
+    rows = page.one("table", class_="tp-bars").all("tr")
     assert [[cell.text for cell in row.children if isinstance(cell, Element)] for row in rows] == [
         ["Bar", "1", "2"],
         ["Chords", "G7", "C7"],
@@ -111,7 +111,7 @@ def test_a_device_is_explained_bar_by_bar(pages: dict[str, Element]) -> None:
 
 def test_a_pickup_is_bar_0(pages: dict[str, Element]) -> None:
     """A rest before the first barline opens the table with bar 0."""
-    rows = pages["devices/stretch.md"].one("table").all("tr")
+    rows = pages["devices/stretch.md"].one("table", class_="tp-bars").all("tr")
     assert [[cell.text for cell in row.children if isinstance(cell, Element)] for row in rows] == [
         ["Bar", "0", "1"],
         ["Chords", "", "Am"],
@@ -281,3 +281,19 @@ def test_both_spellings_can_be_searched(pages: dict[str, Element]) -> None:
     hidden = pages["devices/climb.md"].one(class_="tp-find")
     assert "hidden" in hidden.attrs
     assert "b7" in hidden.text.split()
+
+
+def test_a_device_is_explained(pages: dict[str, Element]) -> None:
+    """The page says how to play the device in any key, what happens, and what each note does."""
+    page = pages["devices/climb.md"]
+    assert [one.text for one in page.all("p", class_="tp-recipe")] == [
+        "Left hand: start on the tonic; climb by step through the 2nd and the 3rd to the 4th."
+    ]
+    assert page.one(class_="tp-works").one("li").text == "The line climbs by step: 1 2 3 4."
+    rows = page.one("table", class_="tp-notes").all("tr")
+    assert [[cell.text for cell in row.all("td")] for row in rows[1:]] == [
+        ["1", "1", "Left hand", "1", "1", "chord tone"],
+        ["1", "3", "Left hand", "2", "9", "passing note"],
+        ["1", "4", "Left hand", "3", "3", "chord tone"],
+        ["2", "1", "Left hand", "4", "1", "chord tone"],
+    ]

@@ -2,7 +2,7 @@
 
 from tests.theory.abc import passage
 from transposary.theory.explanation import explain
-from transposary.theory.wording import motion_sentences, progression_sentences, say_chord
+from transposary.theory.wording import motion_sentences, progression_parts, say_chord
 
 TWO_FIVE_ONE = """M: 4/4
 L: 1/8
@@ -28,7 +28,7 @@ def test_chords_struck_are_named_by_degree_and_shape() -> None:
 def test_progressions_are_named() -> None:
     """The harmony of a ii–V–I is called so."""
     explanation = explain(passage(TWO_FIVE_ONE))
-    assert progression_sentences(explanation, ["ii7", "V7", "Imaj7"]) == ("ii7 V7 Imaj7: ii–V–I.",)
+    assert progression_parts(explanation, ["ii7", "V7", "Imaj7"]) == (("ii7 V7 Imaj7", "ii–V–I"),)
 
 
 def test_motion_of_one_line_and_of_two() -> None:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from transposary.engraving import Engraving
-from transposary.glossary import AppliedIn, Device, Glossary
+from transposary.glossary import AppliedIn, Device, Glossary, Kind, matching_name
 from transposary.passage import Passage
 from transposary.pitch import pretty
 from transposary.problems import Problem
 from transposary.settings import Settings
-from transposary.site.links import Directory
+from transposary.site.links import Directory, Link
 from transposary.site.related import Relation, relations
 from transposary.theory.keys import Placement, pretty_key
 
@@ -114,6 +114,15 @@ class Edition:
     def related(self) -> Mapping[str, tuple[Relation, ...]]:
         """The devices related to each device, by slug."""
         return relations(self.glossary)
+
+    @cached_property
+    def terms(self) -> Mapping[str, Link]:
+        """Links to the concepts by every name they have, folded for matching."""
+        return {
+            matching_name(name): self.directory.entry(Kind.CONCEPT, concept.slug)
+            for concept in self.glossary.concepts
+            for name in (*concept.aliases, concept.title)
+        }
 
     @cached_property
     def words(self) -> Mapping[tuple[str, str], str]:

@@ -73,16 +73,14 @@ def motion_sentences(explanation: Explanation) -> tuple[str, ...]:
     return (_say_motion("The bass", bass, tonic), _say_motion("The top line", top, tonic))
 
 
-def progression_sentences(explanation: Explanation, numerals: Sequence[str]) -> tuple[str, ...]:
-    """Names what the harmony does.
+def progression_parts(explanation: Explanation, numerals: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    """Names what the harmony does, each time the numerals and their name.
 
     Args:
         explanation: The explanation.
         numerals: The numerals of the chord symbols, for readers.
     """
-    return tuple(
-        f"{' '.join(numerals[one.first : one.last + 1])}: {one.name}." for one in explanation.progressions
-    )
+    return tuple((" ".join(numerals[one.first : one.last + 1]), one.name) for one in explanation.progressions)
 
 
 def say_chord(fact: ChordFact, tonic: NoteName) -> str:

@@ -16,6 +16,7 @@ from transposary.site.pages.common import (
     figure_in_key,
     remarks,
 )
+from transposary.site.pages.explained import ExplainedView, explained
 from transposary.site.pages.tables import Table, table_of
 from transposary.site.related import Reason, Relation
 from transposary.theory.hands import HANDS, check_reach, check_speed
@@ -84,6 +85,7 @@ class DeviceView:
     home: str
     keys: tuple[Figure, ...]
     table: Table
+    explained: ExplainedView
     proved: tuple[str, ...]
     cautions: tuple[str, ...]
     heard: tuple[Heard, ...]
@@ -104,6 +106,7 @@ def device_page(edition: Edition, device: Device) -> Page:
         home=worked.home.slot,
         keys=tuple(figure_in_key(worked, key, key.slot) for key in worked.keys),
         table=table_of(device.passage),
+        explained=explained(device, edition.terms),
         proved=proved(device),
         cautions=_cautions(edition, device),
         heard=tuple(_heard(edition, heard) for heard in device.heard_in),

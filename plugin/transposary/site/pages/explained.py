@@ -1,0 +1,122 @@
+"""The part of a device's page that explains it: recipe, motion, chords struck, note by note."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from transposary.glossary import Device, matching_name
+from transposary.passage import Passage
+from transposary.pitch import Degree, pretty
+from transposary.site.links import Link
+from transposary.site.pages.common import VOICE_WORDS
+from transposary.theory.beats import name_place
+from transposary.theory.explanation import ChordFact, NoteFact, explain
+from transposary.theory.functions import Function
+from transposary.theory.harmony import harmony
+from transposary.theory.numerals import pretty_numeral
+from transposary.theory.recipe_words import recipe_sentences
+from transposary.theory.wording import FUNCTION_REASONS, motion_sentences, progression_parts, say_chord
+
+
+@dataclass(frozen=True, slots=True)
+class NoteRow:
+    """What a voice strikes at one moment.
+
+    Attributes:
+        bar: Number of the bar, the pickup as 0.
+        beat: The place in the bar, counted aloud.
+        voice: The voice in words.
+        degrees: From the tonic.
+        over: From the root of the chord, or an empty string.
+        functions: What the notes do, each with the reason.
+    """
+
+    bar: int
+    beat: str
+    voice: str
+    degrees: str
+    over: str
+    functions: tuple[tuple[Link, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ExplainedView:
+    """What is explained about a device.
+
+    Attributes:
+        recipe: How to play it in any key.
+        motion: How bass and top move.
+        progressions: What the harmony does: numerals, and the name for it.
+        chords: The chords struck: where, and what they are.
+        notes: Note by note.
+    """
+
+    recipe: tuple[str, ...]
+    motion: tuple[str, ...]
+    progressions: tuple[tuple[str, Link], ...]
+    chords: tuple[tuple[str, str], ...]
+    notes: tuple[NoteRow, ...]
+
+
+def explained(device: Device, terms: Mapping[str, Link]) -> ExplainedView:
+    """Explains a device; all of it holds in every key.
+
+    Args:
+        device: The device.
+        terms: Links to concepts by matching name, for the terms of the explanation.
+    """
+    passage = device.passage
+    explanation = explain(passage)
+    numerals = ["N.C." if numeral is None else pretty_numeral(numeral) for _, numeral in harmony(passage)]
+    return ExplainedView(
+        recipe_sentences(explanation.recipe),
+        motion_sentences(explanation),
+        tuple((row, _term(name, terms)) for row, name in progression_parts(explanation, numerals)),
+        tuple(_chords(passage, explanation.chords)),
+        tuple(_rows(passage, explanation.notes, terms)),
+    )
+
+
+def _term(name: str, terms: Mapping[str, Link]) -> Link:
+    """Links a term to its concept, under the name that the explanation uses."""
+    known = terms.get(matching_name(name))
+    return Link(name) if known is None else Link(name, known.target)
+
+
+def _chords(passage: Passage, chords: Sequence[ChordFact]) -> Iterator[tuple[str, str]]:
+    """Says the chords struck, one that is struck again only once."""
+    tonic = passage.key.tonic
+    said = ((fact, say_chord(fact, tonic)) for fact in chords)
+    for words, group in groupby(said, key=lambda pair: pair[1]):
+        first = next(group)[0]
+        place = name_place(first.beat, compound=passage.bar_at(first.strike.onset).meter.compound)
+        yield f"bar {first.strike.bar}, beat {place}", words
+
+
+def _rows(passage: Passage, facts: Sequence[NoteFact], terms: Mapping[str, Link]) -> Iterator[NoteRow]:
+    """Puts the notes in order of time, those that a voice strikes together in one row."""
+    ordered = sorted(facts, key=lambda fact: (fact.note.onset, not fact.note.grace))
+    together = groupby(ordered, key=lambda fact: (fact.note.onset, fact.note.voice, fact.note.grace))
+    for (onset, voice, grace), group in together:
+        notes = list(group)
+        compound = passage.bar_at(onset).meter.compound
+        lead_in = ((_term("grace note", terms), "leads into the next note"),)
+        yield NoteRow(
+            notes[0].note.bar,
+            name_place(notes[0].beat, compound=compound),
+            VOICE_WORDS[voice],
+            _listed([fact.degree for fact in notes]),
+            _listed([fact.chord_degree for fact in notes if fact.chord_degree is not None]),
+            lead_in if grace else _functions(notes, terms),
+        )
+
+
+def _listed(degrees: Sequence[Degree]) -> str:
+    return " ".join(pretty(str(degree)) for degree in degrees)
+
+
+def _functions(facts: Sequence[NoteFact], terms: Mapping[str, Link]) -> tuple[tuple[Link, str], ...]:
+    found: dict[Function, None] = dict.fromkeys(fact.function for fact in facts if fact.function is not None)
+    return tuple((_term(function.value, terms), FUNCTION_REASONS[function]) for function in found)
