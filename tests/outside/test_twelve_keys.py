@@ -15,12 +15,12 @@ import verovio
 
 from transposary.engraving.musicxml import write_for_engraver
 from transposary.glossary import Device
-from transposary.notes import notes
+from transposary.notes import Note, notes
 from transposary.passage import Passage
 from transposary.pitch import Interval
 from transposary.reading import read_glossary
 from transposary.settings import Settings
-from transposary.theory.keys import Placement, placements
+from transposary.theory.keys import Placement, key_at, placements
 from transposary.theory.transposition import place
 
 DEVICES = read_glossary(Path(__file__).parents[2] / "entries").glossary.devices
@@ -45,6 +45,16 @@ def _keys_of(device: Device) -> list[tuple[Placement, Passage]]:
     return [
         (one, place(device.passage, one)) for one in placements(device.passage, device.compass, Settings())
     ]
+
+
+def _respelling(device: Device, placement: Placement, passage: Passage, note: Note) -> Interval:
+    """Gives what a note's stretch was respelled by: a second without sound, or nothing.
+
+    A stretch that would come into a key without a signature takes its enharmonic twin.
+    """
+    at_home = key_at(device.passage, note.onset).tonic.up(placement.interval)
+    seconds = (at_home.fifths - key_at(passage, note.onset).tonic.fifths) // 12
+    return Interval(seconds, 0)
 
 
 def _hand_interval(placement: Placement, hand: str) -> Interval:
@@ -90,7 +100,13 @@ def test_our_notes_are_music21s(device: Device) -> None:
     home = notes(device.passage)
     for placement, passage in _keys_of(device):
         ours = [str(note.pitch) for note in notes(passage)]
-        theirs = [_by_music21(str(note.pitch), str(_hand_interval(placement, note.hand))) for note in home]
+        theirs = [
+            _by_music21(
+                str(note.pitch),
+                str(_hand_interval(placement, note.hand) + _respelling(device, placement, passage, note)),
+            )
+            for note in home
+        ]
         assert ours == theirs, placement.slot
 
 
@@ -107,7 +123,11 @@ def test_verovios_own_transposition_agrees(device: Device) -> None:
     for placement, passage in _keys_of(device):
         theirs = _by_verovio(device.passage, str(placement.interval))
         ours = [
-            str(note.pitch.up(-_hand_interval(placement, note.hand)).up(placement.interval))
+            str(
+                note.pitch.up(-_respelling(device, placement, passage, note))
+                .up(-_hand_interval(placement, note.hand))
+                .up(placement.interval)
+            )
             for note in notes(passage)
         ]
         wrong = [
