@@ -96,9 +96,37 @@ def test_one_unreadable_claim_leaves_the_others() -> None:
     assert [str(problem.place) for problem in problems] == ["devices/x.md:3:12", "devices/x.md:6:12"]
 
 
-def test_a_file_of_another_size_class_is_refused_unread() -> None:
+@pytest.mark.parametrize(
+    ("data", "text"),
+    [
+        (b"---\n" + b"x" * 1_000_000, "expected an entry of at most 1,000,000 bytes, found 1,000,004"),
+        (
+            b"---\n" + b"a: b\n" * 3000 + b"---",
+            "expected an entry of at most 2,000 lines of fields, found 3,001",
+        ),
+    ],
+)
+def test_a_file_of_another_size_is_refused_unread(data: bytes, text: str) -> None:
     """A file too large for an entry is refused before anything in it is looked at."""
-    _, problems = split_entry(b"---\n" + b"x" * 1_000_000, "devices/x.md")
-    assert [problem.text for problem in problems] == [
-        "expected an entry of at most 1,000,000 bytes, found 1,000,004"
-    ]
+    entry, problems = split_entry(data, "devices/x.md")
+    assert entry is None
+    assert [problem.text for problem in problems] == [text]
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        "".join(f"{' ' * depth}a:\n" for depth in range(600)) + "x: '\n",
+        "a: '\n" * 900,
+        "a: " + "[" * 300_000 + "\n",
+        "- a: b: c\n" * 900,
+        "a: &a [" + "*a, " * 900 + "]\n",
+    ],
+    ids=["deep", "quotes", "brackets", "items", "aliases"],
+)
+def test_what_could_cost_the_reader_its_stack_or_its_time_is_only_reported(fields: str) -> None:
+    """Nesting, cross-references and floods of mistakes end in problems like any others."""
+    entry, _ = split_entry(f"---\n{fields}---\n".encode(), "devices/x.md")
+    assert entry is not None
+    _, problems = read_front_matter(entry)
+    assert problems != ()

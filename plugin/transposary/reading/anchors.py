@@ -27,7 +27,7 @@ def anchored(value: str, start: Place, lines: Sequence[str], style: str) -> Sour
     expected = (line, column)
     for offset, character in enumerate(value):
         if not character.isspace():
-            line, column = _next_visible(lines, line, column)
+            line, column = _next_visible(lines, line, column, style)
         if line >= len(lines):
             break
         if (line, column) != expected:
@@ -37,11 +37,16 @@ def anchored(value: str, start: Place, lines: Sequence[str], style: str) -> Sour
     return SourceText(value, start, 0, tuple(anchors))
 
 
-def _next_visible(lines: Sequence[str], line: int, column: int) -> tuple[int, int]:
-    while line < len(lines) and lines[line][column:].strip() in ("", "\\"):
+def _next_visible(lines: Sequence[str], line: int, column: int, style: str) -> tuple[int, int]:
+    """Skips white space, line ends, and the backslash that joins lines in double quotation marks."""
+    while line < len(lines):
+        text = lines[line]
+        while column < len(text) and text[column].isspace():
+            column += 1
+        joined = style == '"' and column == len(text) - 1 and text[column] == "\\"
+        if column < len(text) and not joined:
+            break
         line, column = line + 1, 0
-    if line < len(lines):
-        column += len(lines[line][column:]) - len(lines[line][column:].lstrip())
     return line, column
 
 

@@ -23,6 +23,7 @@ from transposary.theory.keys import parse_key
 
 RULE = "song.chart"
 _T = TypeVar("_T")
+_SHOWN = 12
 MARKS = ("segno", "coda", "fine")
 
 _TOKEN = re.compile(
@@ -310,4 +311,5 @@ class _Chords:
 
 
 def _written(draft: _Draft) -> str:
-    return " ".join(word.text for word in draft.words)
+    words = [word.text for word in draft.words]
+    return " ".join(words if len(words) <= _SHOWN else [*words[:_SHOWN], "…"])

@@ -53,17 +53,15 @@ def compose(lines: Sequence[str], stretch: range, file: str) -> Composed:
         stretch: Indices of the lines to read.
         file: Name of the file, for problems.
     """
-    # Blank lines in place of those left out keep YAML's line numbers those of the file.
-    text = "\n" * stretch.start + "\n".join(lines[stretch.start : stretch.stop]) + "\n"
-    composer = _Composer(text)
+    composer = _Composer("\n".join(lines[stretch.start : stretch.stop]) + "\n")
     try:
         found = composer.get_single_node()
     except yaml.MarkedYAMLError as error:
         return Composed(None, (), error)
     finally:
         composer.dispose()
-    builder = _Builder(lines, file)
-    builder.problems += [_refusal(_place(mark, file), what) for mark, what in composer.refused]
+    builder = _Builder(lines, file, stretch.start)
+    builder.problems += [_refusal(builder.place(mark), what) for mark, what in composer.refused]
     return Composed(None if found is None else builder.node(found), tuple(builder.problems))
 
 
@@ -113,20 +111,20 @@ def _refusal(place: Place, what: str) -> Problem:
     )
 
 
-def _place(mark: yaml.Mark, file: str) -> Place:
-    return Place(file, mark.line + 1, mark.column + 1)
-
-
 class _Builder:
     """Turns YAML's nodes into ours and gathers what is wrong with names of fields."""
 
-    def __init__(self, lines: Sequence[str], file: str) -> None:
+    def __init__(self, lines: Sequence[str], file: str, above: int) -> None:
         self.lines = lines
         self.file = file
+        self.above = above
         self.problems: list[Problem] = []
 
+    def place(self, mark: yaml.Mark) -> Place:
+        return Place(self.file, self.above + mark.line + 1, mark.column + 1)
+
     def node(self, node: yaml.Node) -> Node:
-        place = _place(node.start_mark, self.file)
+        place = self.place(node.start_mark)
         match node:
             case yaml.MappingNode():
                 return self._table(node, place)
@@ -154,25 +152,25 @@ class _Builder:
     def _scalar(self, node: yaml.ScalarNode, place: Place) -> Scalar:
         looks = _LOOKS.get(node.tag, Looks.TEXT)
         value = str(node.value)
-        end = node.end_mark
         if node.style in ("|", ">"):
-            return Scalar(self._block(value, node), place, Looks.TEXT, Style.BLOCK)
+            return Scalar(self._block(value, place, node.style), place, Looks.TEXT, Style.BLOCK)
         if node.style in ("'", '"'):
             style, start = Style.QUOTED, Place(self.file, place.line, place.column + 1)
         else:
             style, start = Style.PLAIN, place
-        behind = _COMMENT.match(self.lines[end.line], end.column) if style is Style.PLAIN else None
+        end = self.place(node.end_mark)
+        behind = _COMMENT.match(self.lines[end.line - 1], end.column - 1) if style is Style.PLAIN else None
         source = anchored(value, start, self.lines, node.style or "")
         if behind is None:
             return Scalar(source, place, looks, style)
-        comment = SourceText(behind[1].rstrip(), Place(self.file, end.line + 1, behind.start(1) + 1))
+        comment = SourceText(behind[1].rstrip(), Place(self.file, end.line, behind.start(1) + 1))
         return Scalar(source, place, looks, style, comment)
 
-    def _block(self, value: str, node: yaml.ScalarNode) -> SourceText:
-        """Finds where the lines of a block begin."""
-        first = node.start_mark.line + 1
+    def _block(self, value: str, header: Place, style: str) -> SourceText:
+        """Finds where the lines of a block begin, below its header."""
+        first = header.line
         said = next((i for i in range(first, len(self.lines)) if self.lines[i].strip()), first)
-        if node.style == ">":
+        if style == ">":
             indent = _indent(self.lines[said]) if said < len(self.lines) else 0
             return anchored(value, Place(self.file, said + 1, indent + 1), self.lines, ">")
         content = value.lstrip("\n").split("\n")[0]

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 import yaml
 
 from transposary.problems import Place, Problem, SourceText, in_order
-from transposary.reading.compose import compose, unique
+from transposary.reading.compose import DEEPEST, compose, unique
 from transposary.reading.source import EntryText
 from transposary.reading.syntax import syntax_problem
 from transposary.reading.tree import Listing, Node, Scalar, Table, Unread
@@ -30,7 +30,7 @@ def read_front_matter(entry: EntryText) -> tuple[Table, tuple[Problem, ...]]:
     Values that could not be read are `Unread` in it, under their name.
     """
     reader = _Reader(entry.lines, entry.file)
-    node = reader.read(range(1, len(entry.lines)))
+    node = reader.read(range(1, len(entry.lines)), 0)
     if isinstance(node, Scalar | Listing):
         reader.problems.append(_no_field(node))
     table = node if isinstance(node, Table) else Table((), Place(entry.file))
@@ -63,7 +63,8 @@ class _Reader:
     file: str
     problems: list[Problem] = field(default_factory=list)
 
-    def read(self, stretch: range) -> Node | None:
+    def read(self, stretch: range, depth: int) -> Node | None:
+        """Reads a stretch; `depth` counts the stretches that it is part of."""
         composed = compose(self.lines, stretch, self.file)
         if composed.error is None:
             self.problems += composed.problems
@@ -73,9 +74,9 @@ class _Reader:
         above = _ABOVE_CHILDREN.fullmatch(self.lines[stretch.start])
         before = len(self.problems)
         if len(pieces) > 1:
-            node: Node = self._join([self.read(piece) for piece in pieces], self._place(stretch.start))
-        elif above and any(self._spoken(below)):
-            node = self._field(above[1], stretch.start, self.read(below))
+            node: Node = self._join([self.read(piece, depth) for piece in pieces], self._place(stretch.start))
+        elif above and depth < DEEPEST and any(self._spoken(below)):
+            node = self._field(above[1], stretch.start, self.read(below, depth + 1))
         else:
             node = self._unread(stretch)
         if len(self.problems) == before:
@@ -93,7 +94,7 @@ class _Reader:
         header = _BLOCK_HEADER.fullmatch(self.lines[stretch.start])
         if header and any(self._spoken(range(stretch.start + 1, stretch.stop))):
             return _not_indented(header[1], self._place(self._outside_block(stretch)))
-        return syntax_problem(error, self.file, self.lines)
+        return syntax_problem(error, self.file, self.lines, stretch.start)
 
     def _outside_block(self, stretch: range) -> int:
         """Finds the line that is indented less than the block to which it should belong."""

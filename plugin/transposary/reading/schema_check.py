@@ -17,7 +17,7 @@ from transposary.problems import Place, Problem, SourceText
 from transposary.reading.nearest import nearest
 from transposary.reading.schema import EntryFields, Fields
 from transposary.reading.schema_values import TROUBLE, Trouble, found
-from transposary.reading.tree import Path, Scalar, Table, TableValues, Unread, node_at
+from transposary.reading.tree import Listing, Path, Scalar, Table, TableValues, Unread, node_at
 
 _Fields = TypeVar("_Fields", bound=EntryFields)
 
@@ -96,6 +96,10 @@ def _steps(data: object, loc: Path) -> Path:
 
 def _child(container: object, step: str | int) -> object | None:
     match container:
+        case Table() if isinstance(step, str):
+            return container.value(step)
+        case Listing() if isinstance(step, int) and step < len(container.items):
+            return container.items[step]
         case dict():
             child: object = container.get(step)
             return child
@@ -111,7 +115,7 @@ def _problem(detail: ErrorDetails, table: Table, model: type[Fields], noun: str)
     loc, value = detail["loc"], detail["input"]
     if isinstance(value, Unread):
         return
-    path = _steps(TableValues(table), loc)
+    path = _steps(table, loc)
     node = node_at(table, path)
     place = node.place if node and path else Place(table.place.file)
     name = _called(loc)

@@ -15,8 +15,9 @@ from transposary.reading.schema_values import as_list
 def json_schema(kind: Kind) -> str:
     """Writes the JSON Schema (draft 2020-12) of the fields of a kind."""
     schema = MODELS[kind].model_json_schema(schema_generator=_FieldSchema)
-    head = {"$schema": GenerateJsonSchema.schema_dialect, "title": f"A {kind.noun} of the glossary"}
-    return json.dumps(head | schema, ensure_ascii=False, indent=2)
+    head = {"$schema": GenerateJsonSchema.schema_dialect}
+    title = {"title": f"A {kind.noun} of the glossary"}
+    return json.dumps(head | schema | title, ensure_ascii=False, indent=2)
 
 
 class _FieldSchema(GenerateJsonSchema):

@@ -7,6 +7,7 @@ refused, and gives texts that still know where they stood.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -19,6 +20,8 @@ from pydantic_core import PydanticCustomError
 from transposary.problems import Place, SourceText
 from transposary.reading.nearest import nearest
 from transposary.reading.tree import Looks, Scalar, Unread, quoted
+
+_FEW_DIGITS = re.compile(r"[0-9]{1,9}")
 
 TROUBLE = "trouble"
 """Type of the errors that these validators raise; their context holds a `Trouble`."""
@@ -123,10 +126,10 @@ def _number_reader(low: int, high: int) -> Callable[[object], int]:
     def read(value: object) -> int:
         scalar = _scalar(value, expected)
         text = scalar.source.value
-        if scalar.looks is Looks.WHOLE and text.isdigit() and low <= int(text) <= high:
-            return int(text)
         bare = text.strip()
-        fits = bare.isdigit() and len(bare) < 10 and low <= int(bare) <= high
+        fits = _FEW_DIGITS.fullmatch(bare) is not None and low <= int(bare) <= high
+        if fits and scalar.looks is Looks.WHOLE:
+            return int(bare)
         what = f"{expected} without quotation marks" if fits else expected
         raise _raise(Trouble(f"expected {what}, {found(scalar)}", str(int(bare)) if fits else ""))
 

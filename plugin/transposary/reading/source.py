@@ -11,6 +11,9 @@ from transposary.problems import Place, Problem
 LONGEST_FILE = 1_000_000
 """Bytes that an entry may have; more is never an entry, and would only cost time."""
 
+MOST_LINES = 2_000
+"""Lines of fields that an entry may have."""
+
 _FENCE = re.compile(r"---[ \t]*")
 _CLOSING = re.compile(r"(?:---|\.\.\.)[ \t]*")
 _FIELD_OR_LIST = re.compile(r"[A-Za-z_][\w .-]*:(?:\s|$)|-(?:\s|$)|#|[ \t]|[\]}\"']")
@@ -42,7 +45,7 @@ def split_entry(data: bytes, file: str) -> tuple[EntryText | None, tuple[Problem
         The parts, or None where there is no front matter to read, and what is wrong.
     """
     if len(data) > LONGEST_FILE:
-        return None, (_too_long(len(data), file),)
+        return None, (_too_long(f"{LONGEST_FILE:,} bytes", f"{len(data):,}", file),)
     text, trouble = _decode(data, file)
     if text is None:
         return None, trouble
@@ -56,6 +59,8 @@ def split_entry(data: bytes, file: str) -> tuple[EntryText | None, tuple[Problem
         end = _likely_end(lines)
         trouble = (_not_closed(end, file),)
         below = 0
+    if end > MOST_LINES:
+        return None, (_too_long(f"{MOST_LINES:,} lines of fields", f"{end:,}", file),)
     fields = tuple(_UNWANTED.sub(" ", line) for line in lines[:end])
     entry = EntryText(file, fields, "\n".join(lines[end + below :]))
     return entry, (*trouble, *_invisible(lines[:end], file))
@@ -82,13 +87,10 @@ def _not_utf8(place: Place, found: str) -> Problem:
     )
 
 
-def _too_long(size: int, file: str) -> Problem:
-    return Problem(
-        Place(file),
-        "entry.size",
-        f"expected an entry of at most {LONGEST_FILE:,} bytes, found {size:,}",
-        "is it an entry at all? Other files belong outside this folder",
-    )
+def _too_long(most: str, found: str, file: str) -> Problem:
+    text = f"expected an entry of at most {most}, found {found}"
+    hint = "is it an entry at all? Other files belong outside this folder"
+    return Problem(Place(file), "entry.size", text, hint)
 
 
 def _no_fence(lines: list[str], file: str) -> Problem:

@@ -42,19 +42,21 @@ _Verdict = tuple[int, int, str, str]
 """Line and column from 0, what is wrong, how to mend it."""
 
 
-def syntax_problem(error: yaml.MarkedYAMLError, file: str, lines: Sequence[str]) -> Problem:
+def syntax_problem(error: yaml.MarkedYAMLError, file: str, lines: Sequence[str], above: int) -> Problem:
     """Says what YAML stumbled over.
 
     Args:
         error: What YAML raised.
         file: The file, for the problem's place.
         lines: The lines of the file.
+        above: How many of them stand above those that YAML was given.
     """
     words = str(error.problem)
     said = f"{error.context}: {words}"
     judge, of_context = next((judge, first) for needle, judge, first in _JUDGES if needle in said)
     mark = error.context_mark if of_context and error.context_mark else error.problem_mark
-    stumble = _Stumble(words, mark.line, mark.column, lines) if mark else _Stumble(words, 0, 0, lines)
+    line, column = (mark.line, mark.column) if mark else (0, 0)
+    stumble = _Stumble(words, above + line, column, lines)
     line, column, text, hint = judge(stumble)
     return Problem(Place(file, line + 1, column + 1), "entry.syntax", text, hint)
 
