@@ -51,3 +51,9 @@ def test_inner_beams_keep_together_through_a_beat_of_three() -> None:
     """Six sixteenths of 6/8 and of 3/8 are one group."""
     six = "1/4-1/4-1/4-1/4-1/4-1/4"
     assert _beams(six, Meter(6, 8)) == _beams(six, Meter(3, 8)) == "bb cc cc cc cc ee"
+
+
+def test_a_beam_ends_with_its_bar() -> None:
+    """A beam that would run over the barline closes at the last note of the bar."""
+    stems = [Stem(Fraction(place, 2), 1, rest=False, joined=True) for place in range(2)]
+    assert beams(stems, Meter(4, 4)) == (("begin",), ("end",))

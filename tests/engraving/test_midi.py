@@ -1,5 +1,6 @@
 """MIDI files, by the messages that they hold."""
 
+from dataclasses import replace
 from io import BytesIO
 
 import mido
@@ -8,7 +9,8 @@ import pytest
 from tests.engraving.samples import SAMPLES, STEPPING_OUT, TWO_HANDS
 from tests.theory.abc import passage
 from transposary.engraving.midi import TICKS, write_midi
-from transposary.passage import Passage
+from transposary.passage import Key, Passage
+from transposary.pitch import NoteName
 
 Struck = tuple[float, float, int, int]
 """Quarter notes from the start, length, number, velocity."""
@@ -144,6 +146,13 @@ def test_keys_have_the_signature_as_written(key: str, written: str) -> None:
     """Minor is minor; the other modes have no place in the format and stand as their signature."""
     given = passage(f"M:4/4\nL:1/4\nK:{key}\nC4 |]\n")
     assert [message.key for message in _meta(given, "key_signature")] == [written]
+
+
+def test_signatures_beyond_seven_are_written_as_their_twin() -> None:
+    """The format has no eight sharps: G sharp major stands as A flat major."""
+    given = passage("M:4/4\nL:1/4\nK:C\nC4 |]\n")
+    sharp = replace(given, keys=((given.keys[0][0], Key(NoteName.parse("G#"))),))
+    assert [message.key for message in _meta(sharp, "key_signature")] == ["Ab"]
 
 
 def test_changes_of_key_and_meter_stand_at_their_bars() -> None:

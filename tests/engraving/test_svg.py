@@ -129,3 +129,26 @@ def test_the_width_of_each_bar_is_known_before_the_drawing_is_made_small() -> No
     """The widths decide about systems; a bar of two staves counts once."""
     assert [width > 0 for width in drawn_bars(_raw(TWO_HANDS))] == [True, True, True]
     assert sum(drawn_bars(_raw(SAMPLES["eight bars"]))) > 2 * sum(drawn_bars(_raw(STEPPING_OUT)))
+
+
+@pytest.mark.parametrize(
+    ("found", "instead", "message"),
+    [
+        ('<svg class="definition-scale"', '<g class="definition-scale"', "verovio drew nothing"),
+        ('"translate(550, 200)"', '"rotate(90)"', "the page of verovio's drawing has no margin"),
+        ('<g class="notehead">', '<image/><g class="notehead">', "verovio drew an unknown element: image"),
+        ('id="n0"', 'id="other"', "verovio drew a note without our id"),
+        ('<use href="#E', '<use href="#other', "verovio placed a glyph in an unknown way"),
+        (">1</tspan>", ">\ueca5</tspan>", "verovio wrote a character of its music font: '\\ueca5'"),
+        (' y="', ' y="0.', "verovio set a word under a note in an unknown way"),
+    ],
+)
+def test_a_drawing_that_another_verovio_might_make_is_refused(found: str, instead: str, message: str) -> None:
+    """What is not known from this version is an error that says what, and no broken figure."""
+    raw = _raw(STEPPING_OUT, ("1", "2", "3", "4"))
+    assert found in raw
+    doctored = raw.replace(found, instead)
+    if found.startswith("<svg"):
+        doctored = doctored.replace("</svg></svg>", "</g></svg>")
+    with pytest.raises(ValueError, match=re.escape(message)):
+        compact(doctored, STEPPING_OUT, numbered=False)

@@ -2,10 +2,12 @@
 
 import re
 import threading
+from pathlib import Path
 
 import pytest
 
 from tests.engraving.samples import SAMPLES, STEPPING_OUT, TWO_HANDS
+from transposary.engraving import toolkit
 from transposary.engraving.musicxml import break_systems, write_for_engraver
 from transposary.engraving.toolkit import Engraver
 
@@ -53,3 +55,10 @@ def test_options_of_one_figure_do_not_stick_to_the_next() -> None:
     engraver = Engraver()
     engraver.render(break_systems(write_for_engraver(TWO_HANDS, ()), 1), name="b/C", wide=900, numbered=True)
     assert _render(engraver) == _render(Engraver())
+
+
+def test_missing_fonts_are_an_error(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """A toolkit without its fonts would draw empty pages; we raise instead."""
+    monkeypatch.setattr(toolkit, "files", lambda _: tmp_path)
+    with pytest.raises(RuntimeError, match="verovio does not find its fonts"):
+        Engraver()

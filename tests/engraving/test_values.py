@@ -44,6 +44,8 @@ def _lengths(offset: str, duration: str, meter: str, *, rest: bool) -> str:
         ("3/4", "0", "5/2", "2 1/2"),
         ("3/4", "1/2", "2", "1/2 3/2"),
         ("3/4", "3/2", "3/2", "3/2"),
+        ("3/4", "0", "3", "3"),
+        ("7/4", "0", "7", "6 1"),
         ("5/4", "0", "5", "3 2"),
         ("5/4", "3/2", "2", "3/2 1/2"),
         ("2/2", "1", "2", "2"),
@@ -81,11 +83,18 @@ def test_rests_show_every_beat(meter: str, offset: str, duration: str, expected:
     assert _lengths(offset, duration, meter, rest=True) == expected
 
 
-@pytest.mark.parametrize("duration", ["1/3", "1/1024"])
-def test_a_length_without_note_values_is_refused(duration: str) -> None:
+@pytest.mark.parametrize(("offset", "duration"), [("0", "1/3"), ("0", "1/1024"), ("1/3", "1/2")])
+def test_a_length_without_note_values_is_refused(offset: str, duration: str) -> None:
     """A third of a quarter outside a tuplet cannot be written, and the error says so."""
-    with pytest.raises(ValueError, match=r"no note value lasts \S+ quarter notes"):
-        split(Fraction(0), Fraction(duration), Meter(4, 4), rest=False)
+    with pytest.raises(ValueError, match=r"no note value lasts \S+ quarter notes$"):
+        split(Fraction(offset), Fraction(duration), Meter(4, 4), rest=False)
+
+
+def test_a_length_that_no_tuplet_has_is_refused() -> None:
+    """A seventh of a quarter is in no triplet."""
+    event = Event(Fraction(0), Fraction(1, 7), _C4, tuplet=Tuplet(3, 2))
+    with pytest.raises(ValueError, match="no note value lasts 1/7 quarter notes in a tuplet 3:2"):
+        event_pieces(event, Fraction(0), Meter(4, 4))
 
 
 @pytest.mark.parametrize(

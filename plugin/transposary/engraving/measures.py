@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from transposary.engraving.harmony import harmony_element, printed_harmony
 from transposary.engraving.lines import Line, Written
 from transposary.engraving.notation import Sheet, note_elements
-from transposary.engraving.values import value_of
+from transposary.engraving.values import beat_value
 from transposary.passage import Bar, Clef, Key, Meter, Symbol
 
 _CLEFS = {Clef.TREBLE: ("G", 2), Clef.BASS: ("F", 4), Clef.ALTO: ("C", 3), Clef.TENOR: ("C", 4)}
@@ -114,11 +114,9 @@ def _clef(sheet: Sheet, line: Line, clef: Clef) -> str:
 
 
 def _metronome(meter: Meter, tempo: int) -> str:
-    unit = value_of(meter.beat)
+    unit = beat_value(meter)
     quarters = tempo * meter.beat
     sound = f'<sound tempo="{float(quarters):g}"/>'
-    if unit is None:
-        return f"<direction>{sound}</direction>"
     dots = "<beat-unit-dot/>" * unit.dots
     return (
         '<direction placement="above"><direction-type><metronome>'

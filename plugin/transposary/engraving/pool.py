@@ -101,7 +101,7 @@ class _Crew:
             try:
                 worker.connection.send([self._jobs[place] for place in worker.batch])
             except ConnectionError:
-                self._lose(worker, "verovio crashed")
+                self._lose(worker, "the engraver crashed")
 
     def _collect(self) -> None:
         """Waits until a worker answers, dies or has had its time."""
@@ -112,13 +112,13 @@ class _Crew:
             if worker.connection in ready:
                 self._receive(worker)
             elif worker.deadline <= monotonic():
-                self._lose(worker, "verovio did not finish in time")
+                self._lose(worker, "the engraver did not finish in time")
 
     def _receive(self, worker: _Worker) -> None:
         try:
             results: list[Result] = worker.connection.recv()
         except (EOFError, ConnectionError):
-            self._lose(worker, "verovio crashed")
+            self._lose(worker, "the engraver crashed")
             return
         self._done.update(zip(worker.batch or (), results, strict=True))
         worker.batch = None

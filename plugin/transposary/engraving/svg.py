@@ -30,7 +30,7 @@ _TOP_LINE = re.compile(r'class="staff"><path d="M(\d+) \d+ L(\d+) ')
 _SCALE = 0.72
 """Verovio draws a full-size glyph of its font at this scale; `glyph` definitions contain it."""
 
-_UNDER = re.compile(r'<text x="(\d+)" y="(\d+)"')
+_UNDER = re.compile(r'<text x="(-?\d+)" y="(-?\d+)"')
 _TO_MIDDLE = 203
 """Units from where verovio begins a word under a note to the middle of the head."""
 

@@ -76,6 +76,11 @@ def value_of(length: Fraction) -> Value | None:
     return None
 
 
+def beat_value(meter: Meter) -> Value:
+    """Gives the note that counts the beat: a dotted quarter in 12/8, a half in 2/2."""
+    return Value(meter.unit.bit_length() - meter.compound, dots=int(meter.compound))
+
+
 def event_pieces(event: Event, offset: Fraction, meter: Meter) -> tuple[Piece, ...]:
     """Writes an event as notes or rests.
 
@@ -185,11 +190,9 @@ def _readable(
 ) -> bool:
     """Tells whether one note from a start on leaves the moments inside it visible."""
     levels = [_level(moment, meter) for moment in inner]
-    if not levels:
-        return True
     if value.dots == _MOST_DOTS and value.length >= _HALF:
         return False
-    strongest = min(levels)
+    strongest = min(levels, default=_OFF_GRID)
     begins, ends = _level(start, meter), _level(start + value.length, meter)
     if rest:
         return max(begins, ends) <= strongest and (value.dots == 0 or meter.compound)
