@@ -48,18 +48,28 @@ class Accidentals:
         self._signature = signature
         self._by_step: dict[int, int] = {}
         self._by_letter: dict[int, int] = {}
+        self._settled: dict[int, int] = {}
 
     def new_bar(self) -> None:
         """Forgets what the last bar wrote."""
         self._by_step.clear()
         self._by_letter.clear()
+        self._settled.clear()
 
     def write(self, step: int, alter: int) -> None:
         """Takes in an accidental written before a note."""
+        self._settled.pop(step, None)
         self._by_step[step] = alter
         self._by_letter[step % 7] = alter
 
+    def settle(self, step: int, alter: int) -> None:
+        """Takes in how a note without accidental was read, so that it is not asked about twice."""
+        self._settled[step] = alter
+
     def read(self, step: int) -> tuple[int, int]:
         """Gives the alteration of a note without accidental, counting its octave and any octave."""
+        settled = self._settled.get(step)
+        if settled is not None:
+            return settled, settled
         signature = signature_alter(self._signature, step % 7)
         return self._by_step.get(step, signature), self._by_letter.get(step % 7, signature)

@@ -59,6 +59,7 @@ class DraftVoice:
         bars: Its bars.
         closing: The barlines behind the last one.
         events: Its events, and in `offsets` where each stands.
+        gaps: Indices of the events before which something could not be read.
         keys: Changes of key as (onset, key, offset); the first one is the header's.
         clefs: Changes of clef as (onset, clef).
         symbols: Chord symbols, each with its offset; their bars are not known yet.
@@ -68,6 +69,7 @@ class DraftVoice:
     closing: list[Barline] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
     offsets: list[int] = field(default_factory=list)
+    gaps: set[int] = field(default_factory=set)
     keys: list[tuple[Fraction, Key, int]] = field(default_factory=list)
     clefs: list[tuple[Fraction, Clef]] = field(default_factory=list)
     symbols: list[tuple[Symbol, int]] = field(default_factory=list)
@@ -94,6 +96,7 @@ class Assembler:
         self._tuplet: _OpenTuplet | None = None
         self._held: dict[int, int] = {}
         self._now = Fraction(0)
+        self._idle: Change | None = None
         self.voice = DraftVoice(keys=[(Fraction(0), key, 0)], clefs=[(Fraction(0), clef)])
 
     def assemble(self, elements: Sequence[Element]) -> DraftVoice:
@@ -111,6 +114,9 @@ class Assembler:
                 case Gap():
                     self._gap(element)
         self._close()
+        if self._idle is not None:
+            text = "a change behind the last note changes nothing"
+            self._findings.add(self._idle.offset, BARS, text, "leave it out, or write what follows")
         self.voice.closing = self._opening
         return self.voice
 
@@ -137,15 +143,18 @@ class Assembler:
         self._open(gap.offset).unclear = True
         self._tuplet = None
         self._held = {}
+        self.voice.gaps.add(len(self.voice.events))
 
     def _barline(self, barline: Barline) -> None:
         if barline.closes:
             self._close()
         elif self._bar is not None:
             self._findings.add(barline.offset, BARS, "an ending begins within a bar", "write | before it")
+            self._close()
         self._opening.append(barline)
 
     def _change(self, change: Change) -> None:
+        self._idle = change
         if change.unit is not None:
             self._unit = change.unit
         if change.clef is not None:
@@ -196,6 +205,7 @@ class Assembler:
         fills_bar = not strike.tones and membership is None and written == self._meter.length
         if not fills_bar and not is_printable(written):
             self._refuse_length(strike, written)
+            bar.unclear = True
         graces = tuple(self._grace(grace) for grace in strike.graces)
         heads = self._heads(strike)
         event = Event(
@@ -220,6 +230,7 @@ class Assembler:
             events[-1] = replace(events[-1], beamed=False)
         events.append(event)
         self.voice.offsets.append(offset)
+        self._idle = None
         bar.duration += event.duration
         self._now += event.duration
         self._held = {head.pitch.step: head.pitch.alter for head in event.heads if head.tied}
@@ -298,7 +309,7 @@ class Assembler:
             hint = f"write {either} so that every reader takes it alike"
             place = self._findings.place(tone.offset)
             self._findings.note(Problem.remark(place, "reading.accidentals", text, hint))
-            self._accidentals.write(tone.step, here)
+            self._accidentals.settle(tone.step, here)
         return here
 
     def _symbol(self, symbol: WrittenSymbol) -> None:

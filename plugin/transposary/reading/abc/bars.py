@@ -9,7 +9,7 @@ from fractions import Fraction
 from transposary.passage import Bar, Meter
 from transposary.reading.abc.assembly import DraftVoice
 from transposary.reading.abc.elements import Barline
-from transposary.reading.abc.findings import BARS, Findings
+from transposary.reading.abc.findings import BARS, Findings, counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -279,7 +279,7 @@ def check_agreement(plans: dict[str, tuple[Plan, ...]], findings: Findings) -> N
             text = f"bar {other.number} of {name} {what} than bar {one.number} of {names[0]}"
             findings.add(other.offset, BARS, text, "give all voices the same bars")
         elif len(model) != len(mine):
-            text = f"{name} has {len(mine)} bars, {names[0]} has {len(model)}"
+            text = f"{name} has {counted(len(mine), 'bar')}, {names[0]} has {len(model)}"
             findings.add(mine[-1].offset, BARS, text, "fill the shorter voice with rests: Z")
 
 

@@ -14,9 +14,11 @@ from transposary.reading.abc.findings import BARS, SYMBOLS, SYNTAX, TIES, Findin
 
 def check_ties(voice: DraftVoice, findings: Findings) -> None:
     """Notes ties whose next event does not hold the same pitch."""
-    following = [*(event.heads for event in voice.events[1:]), ()]
-    for event, heads in zip(voice.events, following, strict=True):
-        pitches = {head.pitch for head in heads}
+    for index, event in enumerate(voice.events):
+        if index + 1 in voice.gaps:
+            continue
+        following = voice.events[index + 1 : index + 2]
+        pitches = {head.pitch for one in following for head in one.heads}
         for head in event.heads:
             if not head.tied or head.pitch in pitches:
                 continue
@@ -28,7 +30,9 @@ def check_ties(voice: DraftVoice, findings: Findings) -> None:
 
 
 def check_slurs(voice: DraftVoice, findings: Findings) -> None:
-    """Notes slurs that never end, and ends of slurs that never began."""
+    """Notes slurs that never end, and ends of slurs that never began, where all could be read."""
+    if voice.gaps:
+        return
     begun: list[int] = []
     for event, offset in zip(voice.events, voice.offsets, strict=True):
         begun.extend([offset] * event.slurs_begun)

@@ -14,6 +14,7 @@ from fractions import Fraction
 from transposary.passage import Clef, Key, Meter, Mode
 from transposary.pitch import NoteName
 from transposary.problems import Fault
+from transposary.reading.abc.findings import cut
 
 VOICE_NAMES = ("RH", "RH2", "LH", "LH2")
 INFORMATIVE = frozenset("XTCORZNSBDFGHAr")
@@ -34,8 +35,8 @@ _MODES = {
 }
 _TONIC = re.compile(r"([A-G][#b♯♭]?)([A-Za-z]*)")
 _WORD = re.compile(r"\S+")
-_METER = re.compile(r"(\d{1,3})/(\d{1,3})")
-_LENGTH = re.compile(r"(\d{1,3})(?:/(\d{1,3}))?")
+_METER = re.compile(r"([0-9]{1,3})/([0-9]{1,3})")
+_LENGTH = re.compile(r"([0-9]{1,3})(?:/([0-9]{1,3}))?")
 _KEY_HINT = "write a tonic and a mode, such as K: G, K: Am, K: D dorian, and clef=bass if it is meant"
 _CLEF_HINT = "the clefs are treble, bass, alto and tenor; write octaves with , and '"
 
@@ -95,7 +96,7 @@ def _parse_mode(word: str, offset: int, tonic: str) -> Mode | Fault:
     if mode is None:
         return Fault(
             offset,
-            f"expected a mode, found {word}",
+            f"expected a mode, found {cut(word)}",
             "the modes are major, minor, dorian, phrygian, lydian, mixolydian and locrian",
         )
     return mode
@@ -108,8 +109,8 @@ def _parse_clef(word: str, offset: int) -> Clef | Fault:
     if word in ("none", "HP", "Hp"):
         return Fault(offset, f"K: {word} gives no tonic to count from", _KEY_HINT)
     if word.startswith(("clef=", *Clef)):
-        return Fault(offset, f"the clef {name} is not read", _CLEF_HINT)
-    return Fault(offset, f"expected a key or a clef, found {word}", _KEY_HINT)
+        return Fault(offset, f"the clef {cut(name)} is not read", _CLEF_HINT)
+    return Fault(offset, f"expected a key or a clef, found {cut(word)}", _KEY_HINT)
 
 
 def parse_meter_field(value: str) -> Meter | Fault:
@@ -123,7 +124,9 @@ def parse_meter_field(value: str) -> Meter | Fault:
     match = _METER.fullmatch(text)
     if match is None:
         return Fault(
-            at, f"expected a meter, found {text or 'nothing'}", "write it as M: 4/4, M: 12/8, M: C or M: C|"
+            at,
+            f"expected a meter, found {cut(text) or 'nothing'}",
+            "write it as M: 4/4, M: 12/8, M: C or M: C|",
         )
     count, unit = int(match[1]), int(match[2])
     if not 1 <= count <= MAX_COUNT or unit not in (1, 2, 4, 8, 16, 32):
@@ -138,7 +141,7 @@ def parse_unit_field(value: str) -> Fraction | Fault:
     count, unit = (int(match[1]), int(match[2] or 1)) if match is not None else (0, 0)
     if count != 1 or unit not in (1, 2, 4, 8, 16, 32, 64, 128):
         at = len(value) - len(value.lstrip())
-        return Fault(at, f"expected a unit note length, found {text or 'nothing'}", "write it as L: 1/8")
+        return Fault(at, f"expected a unit note length, found {cut(text) or 'nothing'}", "write it as L: 1/8")
     return Fraction(4, unit)
 
 
@@ -155,12 +158,12 @@ def parse_voice_field(value: str) -> VoiceField | Fault:
         return Fault(0, "V: names no voice", hint)
     name, at = words[0]
     if name not in VOICE_NAMES:
-        return Fault(at, f"expected a voice, found {name}", hint)
+        return Fault(at, f"expected a voice, found {cut(name)}", hint)
     clef: Clef | None = None
     for word, offset in words[1:]:
         text = word.removeprefix("clef=")
         if text not in tuple(Clef):
-            what = f"the clef {text}" if word.startswith("clef=") else word
+            what = f"the clef {cut(text)}" if word.startswith("clef=") else cut(word)
             return Fault(
                 offset, f"{what} is not read in V:", f"after the name only clef= may stand; {_CLEF_HINT}"
             )

@@ -15,6 +15,20 @@ SYMBOLS = "reading.symbols"
 """Chord symbols that cannot be read."""
 
 
+MAX_PROBLEMS = 50
+"""Where there are more, something else is wrong; the rest would only flood the author."""
+
+
+def cut(text: str) -> str:
+    """Shortens what an author wrote for a message."""
+    return text if len(text) <= 20 else f"{text[:20]}…"
+
+
+def counted(number: int, noun: str) -> str:
+    """Writes a number with its noun: `1 bar`, `2 bars`."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
 class Findings:
     """The problems found so far in a text, by offset.
 
@@ -47,10 +61,20 @@ class Findings:
         self._found.append(problem)
 
     @property
+    def too_many(self) -> bool:
+        """Whether reading on would only flood the author."""
+        return len(self._found) > MAX_PROBLEMS
+
+    @property
     def has_errors(self) -> bool:
         """Whether there is more than advice."""
         return bool(errors(self._found))
 
     def all(self) -> tuple[Problem, ...]:
-        """Gives the problems in the order of their places."""
-        return in_order(self._found)
+        """Gives the problems in the order of their places, the first of them where there are too many."""
+        found = in_order(self._found)
+        if len(found) <= MAX_PROBLEMS:
+            return found
+        text = f"there are more than {MAX_PROBLEMS} problems; the rest is not shown"
+        more = Problem(found[MAX_PROBLEMS].place, SYNTAX, text, "mend those before it and look again")
+        return (*found[:MAX_PROBLEMS], more)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from transposary.pitch import LETTERS
 from transposary.problems import Fault
 from transposary.reading.abc.elements import GraceTones, Tone, WrittenSymbol, WrittenTuplet
-from transposary.reading.abc.findings import SYNTAX, Findings
+from transposary.reading.abc.findings import SYNTAX, Findings, cut
 from transposary.reading.abc.lengths import parse_length
 from transposary.reading.abc.marks import Mark, parse_decoration
 from transposary.reading.abc.tokens import Kind, Token
@@ -83,7 +83,10 @@ def read_tone(token: Token, findings: Findings) -> tuple[Tone, Fraction | None]:
     tone = Tone(7 * octave + LETTERS.index(letter.upper()), _ACCIDENTALS.get(sign), token.offset)
     if not 0 <= octave <= 9:
         findings.add(
-            token.offset, SYNTAX, f"{token.text} lies outside the octaves 0 to 9", "take octave marks away"
+            token.offset,
+            SYNTAX,
+            f"{cut(token.text)} lies outside the octaves 0 to 9",
+            "take octave marks away",
         )
         return tone, None
     return tone, read_length(length, token.offset + match.start(4), findings)
@@ -93,9 +96,8 @@ def read_length(text: str, offset: int, findings: Findings) -> Fraction | None:
     """Reads a length multiplier and notes a problem where it is none."""
     length = parse_length(text)
     if length is None:
-        found = text if len(text) <= 12 else f"{text[:12]}…"
         findings.add(
-            offset, SYNTAX, f"the length {found} is not read", "write lengths as 2, /, //, /4 or 3/2"
+            offset, SYNTAX, f"the length {cut(text)} is not read", "write lengths as 2, /, //, /4 or 3/2"
         )
     return length
 
@@ -127,7 +129,7 @@ def read_chord(
             readable = _decorate_head(token, marks, findings) and readable
         elif token.kind is not Kind.SPACE and readable:
             findings.add(
-                token.offset, SYNTAX, f"{token.text} does not belong inside a chord", _chord_hint(token)
+                token.offset, SYNTAX, f"{cut(token.text)} does not belong inside a chord", _chord_hint(token)
             )
             readable = False
     findings.add(opening.offset, SYNTAX, "the chord is not closed", "write ] behind its last note")
@@ -167,7 +169,7 @@ def _is_whole(
 def _decorate_head(token: Token, marks: Marks, findings: Findings) -> bool:
     decoration = parse_decoration(token.text)
     if decoration is Mark.ACCENT:
-        decoration = Fault(0, f"{token.text} does not belong inside a chord", "put it before the [")
+        decoration = Fault(0, f"{cut(token.text)} does not belong inside a chord", "put it before the [")
     if isinstance(decoration, Fault):
         findings.add_fault(token.offset, SYNTAX, decoration)
         return False
@@ -178,7 +180,9 @@ def _decorate_head(token: Token, marks: Marks, findings: Findings) -> bool:
 
 def _marked(tone: Tone, marks: Marks, findings: Findings) -> Tone:
     if len(marks.fingers) > 1:
-        findings.add(tone.offset, SYNTAX, f"{len(marks.fingers)} fingerings for one note", "leave one")
+        findings.add(
+            tone.offset, SYNTAX, f"{len(marks.fingers)} fingerings stand before one note", "leave one"
+        )
     return replace(tone, finger=marks.fingers[0] if marks.fingers else None, ghost=marks.ghost)
 
 
@@ -209,7 +213,7 @@ def read_graces(opening: Token, cursor: Cursor, findings: Findings) -> tuple[Gra
             continue
         elif readable:
             findings.add(
-                token.offset, SYNTAX, f"{token.text} does not belong among grace notes", "leave it out"
+                token.offset, SYNTAX, f"{cut(token.text)} does not belong among grace notes", "leave it out"
             )
         marks = Marks()
         readable = readable and group is not None

@@ -15,6 +15,7 @@ from enum import Enum, auto
 from transposary.passage import Chord
 from transposary.problems import Fault
 from transposary.reading.abc.elements import Barline, WrittenTuplet
+from transposary.reading.abc.findings import cut
 from transposary.theory.chords import is_no_chord, parse_chord
 
 
@@ -43,7 +44,7 @@ def parse_decoration(text: str) -> Mark | int | Fault:
         return found
     near = difflib.get_close_matches(name, _DECORATIONS, n=1)
     hint = f"did you mean !{near[0]}!?" if near else f"leave it out; {_DECORATION_HINT}"
-    return Fault(0, f"the decoration {text} is not read", hint)
+    return Fault(0, f"the decoration {cut(text)} is not read", hint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,17 +59,19 @@ def parse_symbol(text: str) -> Chord | NoChord | Fault:
         return Fault(0, "the quotes hold no chord symbol", "write a chord symbol, or leave the quotes out")
     if name[0] in "^_<>@":
         return Fault(
-            1, f"the annotation {text} is not read", "put it into the prose; quotes hold chord symbols"
+            1, f"the annotation {cut(text)} is not read", "put it into the prose; quotes hold chord symbols"
         )
     if is_no_chord(name):
         return NoChord()
     chord = parse_chord(name)
     if isinstance(chord, Fault):
-        return Fault(chord.offset + 1, chord.text, chord.hint)
+        return Fault(
+            chord.offset + 1, chord.text, chord.hint or "quotes hold chord symbols; put words into the prose"
+        )
     return chord
 
 
-_TUPLET = re.compile(r"\((\d+)(?::(\d*))?(?::(\d*))?")
+_TUPLET = re.compile(r"\(([0-9]+)(?::([0-9]*))?(?::([0-9]*))?")
 
 
 def parse_tuplet(text: str, offset: int) -> WrittenTuplet | Fault:
@@ -82,7 +85,7 @@ def parse_tuplet(text: str, offset: int) -> WrittenTuplet | Fault:
     if not 2 <= actual <= 9 or normal > 16 or count > 32:
         return Fault(
             0,
-            f"the tuplet {text} is not read",
+            f"the tuplet {cut(text)} is not read",
             "write (2 to (9, or (p:q:r with up to 9 notes in the time of q",
         )
     return WrittenTuplet(actual, normal or None, count or None, offset)
@@ -114,11 +117,11 @@ def parse_barline(text: str, offset: int) -> Barline | Fault:
     line, ending = (match[1], match[2] or "") if match is not None else (text, "")
     if ending not in ("", "1", "2"):
         return Fault(
-            len(line), f"the ending {ending} is not read", "write first and second endings: [1 and [2"
+            len(line), f"the ending {cut(ending)} is not read", "write first and second endings: [1 and [2"
         )
     if not line and ending:
         return Barline(offset, text, closes=False, ending=ending)
     flags = _BARLINES.get(line)
     if flags is None:
-        return Fault(0, f"the barline {line} is not read", "the barlines are | || |] |: :| and ::")
+        return Fault(0, f"the barline {cut(line)} is not read", "the barlines are | || |] |: :| and ::")
     return Barline(offset, text, ending=ending, **flags)

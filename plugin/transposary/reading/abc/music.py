@@ -19,13 +19,13 @@ from transposary.reading.abc.fields import (
     parse_unit_field,
     parse_voice_field,
 )
-from transposary.reading.abc.findings import SYMBOLS, SYNTAX, TIES, Findings
+from transposary.reading.abc.findings import SYMBOLS, SYNTAX, TIES, Findings, counted, cut
 from transposary.reading.abc.groups import Cursor, Marks, read_chord, read_graces, read_length, read_tone
 from transposary.reading.abc.header import Header, good_or_noted, refuse_directive, refuse_field
 from transposary.reading.abc.marks import NoChord, parse_barline, parse_decoration, parse_symbol, parse_tuplet
 from transposary.reading.abc.tokens import Kind, Token
 
-MAX_NOTES = 5000
+MAX_NOTES = 2000
 """Notes and rests of a tune; a device has a few dozen."""
 MAX_BARS = 500
 """Bars that the rests `Z` of a tune may fill."""
@@ -84,6 +84,8 @@ class MusicParser:
                 )
                 self._stream.append(Gap(token.offset))
                 return
+            if self._findings.too_many:
+                return
         self._leave("the end")
 
     def _problem(self, token: Token, text: str, hint: str = "", rule: str = SYNTAX) -> None:
@@ -95,11 +97,15 @@ class MusicParser:
         self._stream.append(Gap(token.offset))
 
     def _unknown(self, token: Token) -> None:
-        shown = token.text if len(token.text) <= 20 else f"{token.text[:20]}…"
+        shown = cut(token.text)
         if token.kind is Kind.UNCLOSED:
             self._problem(token, f"{shown} is not closed", f"write {token.text[0]} behind it")
         elif token.text[0] == "&":
             self._problem(token, "the overlay & is not read", "write the second voice as V:RH2 or V:LH2")
+        elif token.text[0] == "\\":
+            self._problem(
+                token, "a \\ stands within a line", "write it only where the line goes on in the next"
+            )
         elif token.text[0] == "y":
             self._problem(token, "the spacer y is not read", "leave it out")
         elif all(sign in _SIGNS for sign in token.text):
@@ -132,7 +138,7 @@ class MusicParser:
             self._marks = Marks()
         if self._broken is not None:
             token = self._broken[0]
-            text = f"the broken rhythm {token.text} finds no second note before {before}"
+            text = f"the broken rhythm {cut(token.text)} finds no second note before {before}"
             self._findings.add(token.offset, SYNTAX, text, "write it between two notes of one bar")
             self._stream.append(Gap(token.offset))
             self._broken = None
@@ -248,7 +254,7 @@ class MusicParser:
         if not marks.fingers:
             return tones
         if len(marks.fingers) != len(tones) or any(tone.finger for tone in tones):
-            many = f"{len(marks.fingers)} fingerings stand before {len(tones)} notes"
+            many = f"{counted(len(marks.fingers), 'fingering')} before {counted(len(tones), 'note')}"
             hint = "give one for each note, lowest first, or put each before its note inside the chord"
             self._findings.add(marks.offset or tones[0].offset, SYNTAX, many, hint)
             return tones
@@ -262,7 +268,7 @@ class MusicParser:
             return Fraction(1)
         (token, first), self._broken = self._broken, None
         if first != length:
-            text = f"the broken rhythm {token.text} joins notes of different lengths"
+            text = f"the broken rhythm {cut(token.text)} joins notes of different lengths"
             self._problem(token, text, "write the lengths out, such as C3/2D/")
             return Fraction(1)
         short = Fraction(1, 2 ** len(token.text))
@@ -279,7 +285,9 @@ class MusicParser:
         previous = self._stream[-1] if self._stream else None
         if not isinstance(previous, Strike):
             self._problem(
-                token, f"the broken rhythm {token.text} has no note before it", "write it between two notes"
+                token,
+                f"the broken rhythm {cut(token.text)} has no note before it",
+                "write it between two notes",
             )
         elif previous.length != self._length:
             self._problem(
@@ -287,7 +295,9 @@ class MusicParser:
             )
         elif len(token.text) > 3 or self._broken is not None:
             self._problem(
-                token, f"the broken rhythm {token.text} is not read", "write > >> or >>> between two notes"
+                token,
+                f"the broken rhythm {cut(token.text)} is not read",
+                "write > >> or >>> between two notes",
             )
         else:
             self._broken = (token, self._length)
@@ -303,7 +313,7 @@ class MusicParser:
         self._count += max(1, count)
         if not 1 <= count <= MAX_BARS:
             self._problem(
-                token, f"the rest {token.text[:12]} is not read", f"write Z, or Z2 to Z{MAX_BARS} for bars"
+                token, f"the rest {cut(token.text)} is not read", f"write Z, or Z2 to Z{MAX_BARS} for bars"
             )
         else:
             self._stream.append(BarRest(count, token.offset, token.text[0] == "X", symbol))

@@ -31,7 +31,7 @@ from transposary.reading.abc.checks import (
     check_ties,
     merge_symbols,
 )
-from transposary.reading.abc.elements import Change, Element, Gap
+from transposary.reading.abc.elements import BarRest, Change, Element, Gap, Strike
 from transposary.reading.abc.fields import VOICE_NAMES
 from transposary.reading.abc.findings import SYNTAX, Findings
 from transposary.reading.abc.groups import Cursor
@@ -39,7 +39,7 @@ from transposary.reading.abc.header import Header, read_header
 from transposary.reading.abc.music import MusicParser
 from transposary.reading.abc.tokens import tokens
 
-MAX_TEXT = 100_000
+MAX_TEXT = 20_000
 """Characters of a text; longer ones are refused unread."""
 
 
@@ -76,30 +76,29 @@ def _named_streams(
     parser: MusicParser, header: Header, hand: Hand | None, findings: Findings
 ) -> dict[str, list[Element]]:
     """Gives each voice its name and puts them in order; empty voices are left out or refused."""
-    streams = {name: stream for name, stream in parser.streams.items() if stream}
-    nameless = streams.pop("", [])
-    if not streams and not any(name for name in parser.streams):
-        if not nameless:
-            return {}
+    nameless = parser.streams.get("", [])
+    named = [name for name in parser.streams if name]
+    streams = {name: stream for name, stream in parser.streams.items() if _has_music(stream)}
+    if not named:
         name = (hand or (Hand.LEFT if header.clef is Clef.BASS else Hand.RIGHT)).value
-        return {name: nameless}
-    for element in nameless:
-        if not isinstance(element, Change):
-            findings.add(
-                element.offset, SYNTAX, "music stands before the first V:", "write V:RH or V:LH before it"
-            )
-            break
-    for name in parser.streams:
-        if name and name not in streams:
+        return {name: nameless} if streams else {}
+    if nameless:
+        what = "a field stands" if isinstance(nameless[0], Change) else "music stands"
+        hint = "write it behind V:RH or V:LH; fields for all voices stand above K:"
+        findings.add(nameless[0].offset, SYNTAX, f"{what} before the first V:", hint)
+    for name in named:
+        if name not in streams:
             findings.add(0, SYNTAX, f"the voice {name} has no music", "write its bars, or leave its V: out")
-        if hand is not None and name and name[:2] != hand.value:
+        if hand is not None and name[:2] != hand.value:
             findings.add(0, SYNTAX, f"hand: {hand} contradicts V:{name}", "leave hand: out")
-    for name in streams:
-        if name.endswith("2") and name[:2] not in streams:
-            findings.add(
-                streams[name][0].offset, SYNTAX, f"{name} stands without {name[:2]}", f"call it {name[:2]}"
-            )
+        if name.endswith("2") and name[:2] not in streams and name in streams:
+            at = streams[name][0].offset
+            findings.add(at, SYNTAX, f"{name} stands without {name[:2]}", f"call it {name[:2]}")
     return {name: streams[name] for name in VOICE_NAMES if name in streams}
+
+
+def _has_music(stream: Sequence[Element]) -> bool:
+    return any(isinstance(element, (Strike, BarRest, Gap)) for element in stream)
 
 
 def _passage(
@@ -121,9 +120,8 @@ def _passage(
             check_shared_staff(name, stream, findings)
         if header.meter is not None and header.unit is not None:
             check_lengths(plans[name], name if len(streams) > 1 else "", unit, findings)
-        if not any(isinstance(element, Gap) for element in stream):
-            check_ties(draft, findings)
-            check_slurs(draft, findings)
+        check_ties(draft, findings)
+        check_slurs(draft, findings)
     first = next(iter(plans.values()))
     check_repeats(first, findings)
     check_endings(first, findings)

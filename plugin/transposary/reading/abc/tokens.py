@@ -61,7 +61,7 @@ class Token:
         return self.offset + len(self.text)
 
 
-_FIELD_LINE = re.compile(r"([A-Za-z+]):([^%\n]*)")
+_FIELD_LINE = re.compile(r"([ \t]*)([A-Za-z+]):[^%\n]*")
 # Letters that are notes or rests in music: `e:|` begins a music line, `Z:|` is refused by the parser.
 _MUSIC_LETTERS = "abcdefgxz"
 _LENGTH = r"[0-9]*(?:/+[0-9]*)?"
@@ -70,7 +70,7 @@ _COMMENT = re.compile(r"%[^\n]*")
 _PATTERNS = (
     (Kind.NEWLINE, r"\n"),
     (Kind.SPACE, r"[ \t\r]+"),
-    (Kind.INLINE, r"\[[A-Za-z]:[^\]\n]*\]"),
+    (Kind.INLINE, r"\[[A-Za-z]:[^\]\n]{0,80}\]"),
     (Kind.BAR, r"\.?(?:\[\||\||:)(?:\||:|\]|\[(?=\|))*(?:\[?[0-9][0-9,-]*)?|\[[0-9][0-9,-]*"),
     (Kind.NOTE, rf"(?:\^\^?|__?|=)?[A-Ga-g][,']*{_LENGTH}"),
     (Kind.REST, rf"[xz]{_LENGTH}"),
@@ -123,13 +123,12 @@ def tokens(text: str) -> Iterator[Token]:
 
 
 def _field_at(text: str, offset: int) -> Token | None:
-    indent = len(text[offset:]) - len(text[offset:].lstrip(" \t"))
-    match = _FIELD_LINE.match(text, offset + indent)
-    if match is None or match[1] in _MUSIC_LETTERS:
+    match = _FIELD_LINE.match(text, offset)
+    if match is None or match[2] in _MUSIC_LETTERS:
         return None
-    if indent and match[1] in "ABCDEFGXZ":
+    if match[1] and match[2] in "ABCDEFGXZ":
         return None
-    return Token(Kind.FIELD, match[0].rstrip(), match.start())
+    return Token(Kind.FIELD, match[0].strip(), match.start(2))
 
 
 def _music_at(text: str, offset: int) -> Token:
