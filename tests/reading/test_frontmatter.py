@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from pathlib import Path
+
 import pytest
+import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from transposary.problems import Place
 from transposary.reading.frontmatter import read_front_matter
 from transposary.reading.source import split_entry
-from transposary.reading.tree import Listing, Scalar, Table, Unread, node_at
+from transposary.reading.tree import Listing, Node, Scalar, Table, Unread, node_at
+
+ENTRIES = Path(__file__).parent.parent.parent / "entries"
 
 
 def table(fields: str) -> Table:
@@ -130,3 +138,53 @@ def test_what_could_cost_the_reader_its_stack_or_its_time_is_only_reported(field
     assert entry is not None
     _, problems = read_front_matter(entry)
     assert problems != ()
+
+
+def scalars(node: Node) -> Iterator[Scalar]:
+    """Walks through the values below a node, and the names of fields."""
+    match node:
+        case Scalar():
+            yield node
+        case Table():
+            for key, value in node.fields:
+                yield key
+                yield from scalars(value)
+        case Listing():
+            for item in node.items:
+                yield from scalars(item)
+
+
+@pytest.mark.parametrize("path", sorted(ENTRIES.glob("*/*.md")), ids=lambda path: path.stem)
+def test_every_character_of_the_demo_is_where_it_says(path: Path) -> None:
+    """In each value of each demo entry, each character stands in the file at its own place."""
+    lines = path.read_text(encoding="utf-8").split("\n")
+    entry, _ = split_entry(path.read_bytes(), path.name)
+    if entry is None:
+        assert path.name == "index.md"
+        return
+    for one in scalars(read_front_matter(entry)[0]):
+        for offset, character in enumerate(one.source.value):
+            place = one.source.place(offset)
+            assert character.isspace() or lines[place.line - 1][place.column - 1] == character
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(st.text("abx |#♭:'-\"%/é", max_size=25), min_size=1, max_size=4).map("\n".join),
+    st.sampled_from(["'", "|", ">", '"', None]),
+    st.integers(8, 30),
+)
+def test_what_yaml_writes_is_read_back_in_its_place(value: str, style: str | None, width: int) -> None:
+    """However YAML folds and quotes a text, the text comes back, and its characters know their places."""
+    text = yaml.safe_dump({"a": {"b": [value]}}, default_style=style, width=width, allow_unicode=True)
+    entry, trouble = split_entry(f"---\n{text}---\n".encode(), "devices/x.md")
+    assert entry is not None
+    found, problems = read_front_matter(entry)
+    assert (trouble, problems) == ((), ())
+    one = node_at(found, ("a", "b", 0))
+    assert isinstance(one, Scalar)
+    # YAML does not always read back what it folded; its own reader says what stands there.
+    assert one.source.value == yaml.safe_load(text)["a"]["b"][0]
+    for offset, character in enumerate(one.source.value):
+        place = one.source.place(offset)
+        assert character.isspace() or entry.lines[place.line - 1][place.column - 1] in {character, "\\"}

@@ -28,12 +28,14 @@ def anchored(value: str, start: Place, lines: Sequence[str], style: str) -> Sour
     for offset, character in enumerate(value):
         if not character.isspace():
             line, column = _next_visible(lines, line, column, style)
+        elif style == '"':
+            line, column = _past_join(lines, line, column)
         if line >= len(lines):
             break
         if (line, column) != expected:
             anchors.append((offset, line + 1, column + 1))
         expected = (line, column + 1)
-        column += _width(lines[line], column, style)
+        column += _width(lines[line], column, style, blank=character.isspace())
     return SourceText(value, start, 0, tuple(anchors))
 
 
@@ -43,15 +45,29 @@ def _next_visible(lines: Sequence[str], line: int, column: int, style: str) -> t
         text = lines[line]
         while column < len(text) and text[column].isspace():
             column += 1
-        joined = style == '"' and column == len(text) - 1 and text[column] == "\\"
-        if column < len(text) and not joined:
+        if column < len(text) and not (style == '"' and _is_join(text, column)):
             break
         line, column = line + 1, 0
     return line, column
 
 
-def _width(text: str, column: int, style: str) -> int:
-    """Characters of the file that make up one character of the text."""
+def _past_join(lines: Sequence[str], line: int, column: int) -> tuple[int, int]:
+    """Skips a backslash at the end of a line with the white space that begins the next one."""
+    while line < len(lines) and _is_join(lines[line], column):
+        line += 1
+        column = len(lines[line]) - len(lines[line].lstrip()) if line < len(lines) else 0
+    return line, column
+
+
+def _is_join(text: str, column: int) -> bool:
+    return column == len(text) - 1 and text[column] == "\\"
+
+
+def _width(text: str, column: int, style: str, *, blank: bool) -> int:
+    """Counts the characters of the file that make up one character of the text."""
     if style == '"' and (match := _ESCAPE.match(text, column)):
         return len(match[0])
+    if blank and column < len(text) and not text[column].isspace():
+        # A line end that folding has left over; the file has no character for it here.
+        return 0
     return 2 if style == "'" and text.startswith("''", column) else 1
