@@ -36,13 +36,13 @@ def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def published(root: Path) -> Site:
     """The small glossary, built."""
-    return build_site(root, SETTINGS, drafts=False, engraved={})
+    return build_site(root, SETTINGS, drafts=False, before=None)
 
 
 @pytest.fixture(scope="module")
 def previewed(root: Path) -> Site:
     """The small glossary, as its author sees it."""
-    return build_site(root, SETTINGS, drafts=True, engraved={})
+    return build_site(root, SETTINGS, drafts=True, before=None)
 
 
 def test_every_published_entry_has_a_page(published: Site) -> None:
@@ -74,9 +74,11 @@ def test_every_key_has_midi_and_musicxml(published: Site) -> None:
     )
 
 
-def test_engravings_are_used_again(published: Site, root: Path) -> None:
-    """What has not changed since the build before is not engraved again."""
-    again = build_site(root, SETTINGS, drafts=False, engraved=published.engraved)
+def test_what_has_not_changed_is_used_again(published: Site, root: Path) -> None:
+    """Notes, engravings and files of a device are made once as long as it stays as it is."""
+    again = build_site(root, SETTINGS, drafts=False, before=published)
+    assert again.edition.worked["climb"] is published.edition.worked["climb"]
+    assert again.files["devices/climb/C.mid"] is published.files["devices/climb/C.mid"]
     assert len(published.engraved) == 25
     assert all(again.engraved[job] is engraving for job, engraving in published.engraved.items())
 
@@ -87,7 +89,7 @@ def test_drafts_do_not_fail_a_build(tmp_path: Path) -> None:
     write(tmp_path, {**ENTRIES, "devices/sketch.md": sketch})
     files = {}
     for drafts in (False, True):
-        problems = build_site(tmp_path, SETTINGS, drafts=drafts, engraved={}).problems
+        problems = build_site(tmp_path, SETTINGS, drafts=drafts, before=None).problems
         files[drafts] = [problem.place.file for problem in problems if problem.rule == "theory.degrees"]
     assert files == {False: [], True: ["devices/sketch.md"]}
 
@@ -95,9 +97,9 @@ def test_drafts_do_not_fail_a_build(tmp_path: Path) -> None:
 def test_a_broken_entry_has_a_page_for_its_author_only(tmp_path: Path) -> None:
     """An entry that cannot be read shows its problems in a preview and is left out of a build."""
     write(tmp_path, {**ENTRIES, "devices/climb.md": "---\ntitle: Climb\nrole: [\n---\n"})
-    previewed = build_site(tmp_path, SETTINGS, drafts=True, engraved={})
+    previewed = build_site(tmp_path, SETTINGS, drafts=True, before=None)
     assert previewed.pages["devices/climb.md"].template == "broken"
-    built = build_site(tmp_path, SETTINGS, drafts=False, engraved={})
+    built = build_site(tmp_path, SETTINGS, drafts=False, before=None)
     assert "devices/climb.md" in built.withheld
     assert any(problem.place.file == "devices/climb.md" for problem in built.problems)
 
@@ -111,7 +113,7 @@ def test_what_cannot_be_engraved_is_an_error(root: Path, monkeypatch: pytest.Mon
         return (EngravingFailure(jobs[0].slug, jobs[0].slot, "verovio crashed"), *done[1:])
 
     monkeypatch.setattr(build, "engrave", failing)
-    site = build_site(root, SETTINGS, drafts=False, engraved={})
+    site = build_site(root, SETTINGS, drafts=False, before=None)
     told = [str(problem) for problem in site.problems if problem.rule == "engraving.failed"]
     assert told == ["devices/climb.md:12:3: engraving.failed: C could not be engraved: verovio crashed"]
     assert len(site.engraved) == 24
@@ -119,5 +121,5 @@ def test_what_cannot_be_engraved_is_an_error(root: Path, monkeypatch: pytest.Mon
 
 def test_settings_reach_the_keys(root: Path) -> None:
     """Another spelling of a tonic changes the pages."""
-    site = build_site(root, replace(SETTINGS, tonics={"Gb major": "F#"}), drafts=False, engraved={})
+    site = build_site(root, replace(SETTINGS, tonics={"Gb major": "F#"}), drafts=False, before=None)
     assert site.edition.worked["climb"].in_slot("Gb").name == "F♯ major"

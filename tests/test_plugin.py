@@ -125,7 +125,8 @@ def test_the_contents_list_the_sections(offline: Published) -> None:
     """Beside a page stand its own headings and those of the prose, but not the twelve keys."""
     links = parse(offline.text("devices/climb.html")).all("nav", class_="md-nav--secondary")[0].all("a")
     assert [link.text for link in links if link.attrs["href"].startswith("#")] == [
-        *("In every key", "How to play it", "Degrees and harmony", "Proved against the notes", "Heard in"),
+        *("In every key", "How to play it", "In any key", "What happens", "Degrees and harmony"),
+        *("Proved against the notes", "Heard in"),
         *("Applied in", "Related devices", "In lessons and sets", "Remarks", "Mentioned in"),
     ]
 
@@ -208,6 +209,22 @@ def test_pages_of_the_author_stand_beside_ours(tmp_path: Path) -> None:
     assert len(article.one("ul", class_="tp-index").all("li", data_level="2")) == 1
     navigation = parse(site.text("index.html")).all("nav", class_="md-nav--primary")[0]
     assert navigation.all("a", class_="md-nav__link")[-1].text == "About"
+
+
+def test_a_file_that_cannot_be_an_entry_is_left_out(tmp_path: Path) -> None:
+    """What stands among the entries under a wrong name is told, and its YAML is on no page."""
+    own = {
+        "devices/Bad Name.md": ENTRIES["devices/stretch.md"],
+        "devices/more/deep.md": "---\ntitle: x\n---\n",
+    }
+    site = publish(configure(tmp_path, {**ENTRIES, **own}))
+    assert not (site.folder / "devices" / "Bad Name.html").exists()
+    assert not (site.folder / "devices" / "more").exists()
+    warnings = [message for message in site.messages if message.startswith("WARNING")]
+    assert [message.split(": ")[1:3] for message in warnings] == [
+        ["devices/Bad Name.md:1:1", "entry.slug"],
+        ["devices/more/deep.md:1:1", "entry.folder"],
+    ]
 
 
 def test_nothing_is_written_into_the_entries(tmp_path: Path) -> None:

@@ -40,7 +40,7 @@ class Site:
         files: Other files, by address from the site's root.
         withheld: Sources of entries that have no page.
         problems: All problems of the build, in order.
-        engraved: What was engraved, for the next build to use again.
+        engraved: What was engraved, by job.
     """
 
     edition: Edition
@@ -59,7 +59,7 @@ class Site:
         return fill(html, self.edition.engravings, self.edition.words)
 
 
-def build_site(root: Path, settings: Settings, *, drafts: bool, engraved: Mapping[Job, Engraving]) -> Site:
+def build_site(root: Path, settings: Settings, *, drafts: bool, before: Site | None) -> Site:
     """Builds the site of a glossary.
 
     Args:
@@ -67,11 +67,18 @@ def build_site(root: Path, settings: Settings, *, drafts: bool, engraved: Mappin
         settings: The options.
         drafts: Whether the author is looking: drafts and broken entries have pages, and pages
             show their problems in full.
-        engraved: Engravings of an earlier build, used again where the notes are the same.
+        before: An earlier build, of which is used again what has not changed; None for none.
     """
     reading = read_glossary(root)
     published = reading.glossary if drafts else without_drafts(reading.glossary)
-    worked = {device.slug: _worked(device, settings) for device in published.devices}
+    known = before.edition.worked if before is not None and before.edition.settings == settings else {}
+    worked = {
+        device.slug: known[device.slug]
+        if device.slug in known and known[device.slug].device == device
+        else _worked(device, settings)
+        for device in published.devices
+    }
+    engraved = before.engraved if before is not None else {}
     jobs = {(job.slug, name): job for one in worked.values() for name, job in _jobs(one)}
     fresh = [job for job in jobs.values() if job not in engraved]
     results = engrave(fresh, settings.workers)
@@ -104,7 +111,12 @@ def build_site(root: Path, settings: Settings, *, drafts: bool, engraved: Mappin
         "glossary.json": glossary_json(published, problems, settings).encode(),
         "glossary.schema.json": schema_json().encode(),
     }
-    return Site(edition, pages, _music(worked) | exports, withheld, problems, kept)
+    music = {
+        name: content
+        for one in worked.values()
+        for name, content in (_music_again(before, one) or _music(one)).items()
+    }
+    return Site(edition, pages, music | exports, withheld, problems, kept)
 
 
 def without_drafts(glossary: Glossary) -> Glossary:
@@ -166,15 +178,26 @@ def _failures(results: Sequence[Engraving | EngravingFailure], worked: Mapping[s
     ]
 
 
-def _music(worked: Mapping[str, Worked]) -> dict[str, bytes]:
-    """Writes MIDI and MusicXML of every device in every key."""
+def _music(worked: Worked) -> dict[str, bytes]:
+    """Writes MIDI and MusicXML of a device in every key."""
+    device = worked.device
     files: dict[str, bytes] = {}
-    for slug, one in worked.items():
-        device = one.device
-        for key in one.keys:
-            title = f"{device.title} in {key.name}"
-            way = f"{Kind.DEVICE}/{slug}/{key.slot}"
-            files[f"{way}.mid"] = write_midi(key.passage, tempo=device.tempo, title=title)
-            xml = write_musicxml(key.passage, title=title, tempo=device.tempo)
-            files[f"{way}.musicxml"] = xml.encode()
+    for key in worked.keys:
+        title = f"{device.title} in {key.name}"
+        name = _music_name(device.slug, key.slot)
+        files[f"{name}.mid"] = write_midi(key.passage, tempo=device.tempo, title=title)
+        files[f"{name}.musicxml"] = write_musicxml(key.passage, title=title, tempo=device.tempo).encode()
     return files
+
+
+def _music_again(before: Site | None, worked: Worked) -> dict[str, bytes]:
+    """Takes the files of a device from an earlier build; none where it has changed since."""
+    slug = worked.device.slug
+    if before is None or before.edition.worked.get(slug) is not worked:
+        return {}
+    names = (f"{_music_name(slug, key.slot)}.{kind}" for key in worked.keys for kind in ("mid", "musicxml"))
+    return {name: before.files[name] for name in names}
+
+
+def _music_name(slug: str, slot: str) -> str:
+    return f"{Kind.DEVICE}/{slug}/{slot}"

@@ -24,6 +24,7 @@ from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import get_toc
 
 from transposary.build import Site, build_site
+from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
 from transposary.settings import Settings
 from transposary.site.contents import contents
@@ -99,10 +100,10 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Builds the site, and gives its pages and files to MkDocs in place of the entries."""
         settings = Settings(self.config.hand_span, dict(self.config.tonics), self.config.workers)
-        engraved = self._built.engraved if self._built is not None else {}
-        site = build_site(Path(config.docs_dir), settings, drafts=self._serving, engraved=engraved)
+        site = build_site(Path(config.docs_dir), settings, drafts=self._serving, before=self._built)
         self._built = site
         _tell(site.problems)
+        _leave_out(files, site)
         for name in _asset_names():
             _put(
                 files,
@@ -149,6 +150,15 @@ def _asset_names() -> list[str]:
     return sorted(
         item.name for item in (resources("transposary.site") / "assets").iterdir() if item.is_file()
     )
+
+
+def _leave_out(files: Files, site: Site) -> None:
+    """Takes out what stands among the entries and cannot be one: MkDocs would print its YAML."""
+    for file in tuple(files):
+        among = file.src_uri.partition("/")[0] in tuple(Kind) and file.is_documentation_page()
+        known = file.src_uri in site.pages or file.src_uri in site.withheld
+        if among and not known and file.name.lower() not in ("index", "readme"):
+            files.remove(file)
 
 
 def _put(

@@ -24,7 +24,7 @@ PROSE = {
 def site(tmp_path_factory: pytest.TempPathFactory) -> Site:
     """The small glossary, built."""
     root = write(tmp_path_factory.mktemp("entries"), ENTRIES)
-    return build_site(root, Settings(workers=1), drafts=False, engraved={})
+    return build_site(root, Settings(workers=1), drafts=False, before=None)
 
 
 @pytest.fixture(scope="module")

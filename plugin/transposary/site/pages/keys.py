@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from transposary.glossary import Kind
-from transposary.passage import Mode
+from transposary.passage import Mode, Passage
 from transposary.pitch import pretty
 from transposary.site.edition import Edition, Worked
 from transposary.site.links import KEYS, Link, key_page, source_of
@@ -16,6 +16,8 @@ from transposary.site.pages.indexes import Item, ListView, count_words
 from transposary.site.text import readable
 from transposary.theory.degrees import degree_text
 from transposary.theory.keys import SLOTS, pretty_key, slot_of, tonic_of
+
+_Degrees = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +34,7 @@ class InThisKey:
     device: Link
     key: str
     chords: str
-    voices: tuple[tuple[str, str], ...]
+    voices: _Degrees
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,10 @@ def _who_lives_here(homes: Sequence[str], songs: Sequence[str], slot: str) -> st
 
 def key_pages(edition: Edition) -> tuple[Page, ...]:
     """Makes the pages of the twelve keys."""
-    return tuple(_key_page(edition, slot) for slot in SLOTS)
+    devices = sorted(edition.worked.values(), key=lambda w: (w.device.title.casefold(), w.device.slug))
+    # Degrees are the same in every key, so they are counted once for all twelve pages.
+    counted = [(worked, _degrees(worked.device.passage)) for worked in devices]
+    return tuple(_key_page(edition, slot, counted) for slot in SLOTS)
 
 
 def slot_words(edition: Edition, slot: str) -> str:
@@ -73,10 +78,9 @@ def slot_words(edition: Edition, slot: str) -> str:
     return " or ".join(dict.fromkeys(pretty(str(tonic)) for tonic in tonics))
 
 
-def _key_page(edition: Edition, slot: str) -> Page:
-    devices = sorted(edition.worked.values(), key=lambda w: (w.device.title.casefold(), w.device.slug))
+def _key_page(edition: Edition, slot: str, counted: Sequence[tuple[Worked, _Degrees]]) -> Page:
     view = KeyView(
-        devices=tuple(_in_this_key(worked, slot) for worked in devices),
+        devices=tuple(_in_this_key(worked, slot, degrees) for worked, degrees in counted),
         songs=tuple(
             Item(Link(song.title, source_of(Kind.SONG, song.slug)), pretty_key(song.key))
             for song in edition.glossary.songs
@@ -90,14 +94,11 @@ def _key_page(edition: Edition, slot: str) -> Page:
     return Page(key_page(slot), title, "key", view, f"{title}.")
 
 
-def _in_this_key(worked: Worked, slot: str) -> InThisKey:
+def _in_this_key(worked: Worked, slot: str, degrees: _Degrees) -> InThisKey:
     key = worked.in_slot(slot)
-    passage = worked.device.passage
-    return InThisKey(
-        device=Link(worked.device.title, source_of(Kind.DEVICE, worked.device.slug) + f"#{slot}"),
-        key=key.name,
-        chords=chords_by_bar(key.passage),
-        voices=tuple(
-            (VOICE_WORDS[voice.name], readable(degree_text(passage, voice.name))) for voice in passage.voices
-        ),
-    )
+    link = Link(worked.device.title, source_of(Kind.DEVICE, worked.device.slug) + f"#{slot}")
+    return InThisKey(link, key.name, chords_by_bar(key.passage), degrees)
+
+
+def _degrees(passage: Passage) -> _Degrees:
+    return tuple((VOICE_WORDS[one.name], readable(degree_text(passage, one.name))) for one in passage.voices)
