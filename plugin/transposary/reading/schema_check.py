@@ -15,7 +15,7 @@ from pydantic_core import ErrorDetails
 
 from transposary.problems import Place, Problem, SourceText
 from transposary.reading.nearest import nearest
-from transposary.reading.schema import EntryFields, Fields
+from transposary.reading.schema import EntryFields, Fields, TheoryFields
 from transposary.reading.schema_values import TROUBLE, Trouble, found
 from transposary.reading.tree import Listing, Path, Scalar, Table, TableValues, Unread, node_at
 
@@ -23,6 +23,13 @@ _Fields = TypeVar("_Fields", bound=EntryFields)
 
 _STAND_INS: Mapping[str, str] = {"title": "?", "summary": "?", "role": "melody", "key": "C", "meter": "4/4"}
 """What stands for a required value that is missing or wrong, so that the rest is checked too."""
+
+_BELONGS: Mapping[str, str] = {
+    "key": "the notation gives it, in K:",
+    "meter": "the notation gives it, in M:",
+    **dict.fromkeys(TheoryFields.model_fields, "indent it below `theory:`"),
+}
+"""Where a device says what an author may look for among its fields."""
 
 _ROUNDS = 5
 _FORMS = ("words", "fields", "list")
@@ -186,7 +193,9 @@ def _unknown(place: Place, name: str, model: type[Fields], loc: Path, noun: str)
     known = sorted({field for one in _models_at(model, loc[:-1]) for field in one.model_fields})
     owner = f"a {noun}" if len(loc) == 1 else f"`{_called(loc[:-1])}`"
     near = nearest(name, known)
-    if near:
+    if name in _BELONGS and len(loc) == 1 and noun == "device":
+        hint = _BELONGS[name]
+    elif near:
         hint = f"did you mean `{near}`?"
     elif _FIELD_OF_ABC.fullmatch(name) and len(loc) == 1:
         hint = "if it belongs to the notation, indent it below `notation: |`"

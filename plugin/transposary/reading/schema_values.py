@@ -21,6 +21,7 @@ from transposary.problems import Place, SourceText
 from transposary.reading.nearest import nearest
 from transposary.reading.tree import Looks, Scalar, Unread, quoted
 
+_EMPTY = "fill it in, or take the line out"
 _FEW_DIGITS = re.compile(r"[0-9]{1,9}")
 
 TROUBLE = "trouble"
@@ -81,6 +82,8 @@ def _short(text: str) -> str:
 
 def _scalar(value: object, expected: str) -> Scalar:
     match value:
+        case Scalar(looks=Looks.NOTHING, comment=None):
+            raise _raise(Trouble(f"expected {expected}, found nothing", "", _EMPTY))
         case Scalar():
             return value
         case Unread():
@@ -107,7 +110,7 @@ def _text_reader(expected: str, *, strict: bool, numbers: bool = False) -> Calla
             text = f"YAML drops `{_short(comment.value)}` as a comment; a text with ` #` wants quotes"
             raise _raise(Trouble(text, whole, _not_meant(comment.value), comment.start))
         if scalar.looks is Looks.NOTHING or not source.value.strip():
-            raise _raise(Trouble(f"expected {expected}, found nothing"))
+            raise _raise(Trouble(f"expected {expected}, found nothing", "", _EMPTY))
         if scalar.looks is not Looks.TEXT and not (numbers and source.value.isdigit()):
             raise _raise(Trouble(f"expected {expected}, {found(scalar)}", quoted(source.value)))
         return source
