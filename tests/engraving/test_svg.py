@@ -114,6 +114,16 @@ def test_bars_are_numbered_only_when_asked(numbered: bool, numbers: list[str]) -
     assert _texts(_svg(SAMPLES["changes"], numbered=numbered)) == numbers
 
 
+def test_numbers_of_bars_stand_close_above_their_staff() -> None:
+    """A long chord symbol at the end of a bar runs over the next bar's number and not into it."""
+    svg = _svg(SAMPLES["close chords"], numbered=True)
+    numbers = [int(t.get("y", "")) for t in svg.iter("text") if t.get("font-style") == "italic"]
+    symbols = [
+        int(t.get("y", "")) for g in svg.iter("g") if "data-symbol" in g.attrib for t in g.iter("text")
+    ]
+    assert min(numbers) - max(symbols) > 240
+
+
 def test_a_drawing_of_something_else_is_refused() -> None:
     """Lost bars or chord symbols do not go unnoticed."""
     raw = _raw(STEPPING_OUT)
@@ -140,7 +150,7 @@ def test_the_width_of_each_bar_is_known_before_the_drawing_is_made_small() -> No
         ('id="n0"', 'id="other"', "verovio drew a note without our id"),
         ('<use href="#E', '<use href="#other', "verovio placed a glyph in an unknown way"),
         (">1</tspan>", ">\ueca5</tspan>", "verovio wrote a character of its music font: '\\ueca5'"),
-        (' y="', ' y="0.', "verovio set a word under a note in an unknown way"),
+        (' y="', ' y="0.', "verovio placed a text in an unknown way"),
     ],
 )
 def test_a_drawing_that_another_verovio_might_make_is_refused(found: str, instead: str, message: str) -> None:

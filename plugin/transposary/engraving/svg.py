@@ -30,12 +30,17 @@ _TOP_LINE = re.compile(r'class="staff"><path d="M(\d+) \d+ L(\d+) ')
 _SCALE = 0.72
 """Verovio draws a full-size glyph of its font at this scale; `glyph` definitions contain it."""
 
-_UNDER = re.compile(r'<text x="(-?\d+)" y="(-?\d+)"')
 _TO_MIDDLE = 203
 """Units from where verovio begins a word under a note to the middle of the head."""
 
 _LOWER = 60
 """Units that a word under a note moves down, where verovio lets it touch low heads."""
+
+_OVER_STAFF = 80
+"""Units between a bar's number and the staff."""
+
+_OVER_BARLINE = 40
+"""Units by which it reaches over the barline."""
 
 _BRACE_ROOM = 350
 """Units of the left margin that only a brace needs."""
@@ -170,6 +175,7 @@ def _group(element: Element, walk: _Walk) -> Iterator[str]:
     if kind == "measure":
         number = walk.passage.bars[walk.bars].number
         walk.bars += 1
+        _lower_number(element)
         yield _data("bar", number, _children(element, walk))
     elif kind == "note":
         match = _NOTE.fullmatch(element.get("id", ""))
@@ -185,7 +191,8 @@ def _group(element: Element, walk: _Walk) -> Iterator[str]:
         yield from _children(element, walk)
         walk.column = None
     elif kind == "verse":
-        yield from (_centred(text, walk) for text in _texts(element, ""))
+        _centre(element, walk)
+        yield from _texts(element, "")
     elif kind == "mNum":
         yield from _texts(element, ' font-style="italic"') if walk.numbered else ()
     elif kind in _BOLD:
@@ -200,9 +207,7 @@ def _data(name: str, value: int, content: Iterator[str]) -> str:
 
 def _symbol(element: Element, walk: _Walk) -> str:
     """Writes a chord symbol with ♭ and ♯ of the text's font, once sure that it is the next one."""
-    expected = (
-        str(walk.passage.symbols[walk.symbols - 1]) if walk.symbols <= len(walk.passage.symbols) else ""
-    )
+    expected = next(map(str, walk.passage.symbols[walk.symbols - 1 :]), "")
     text = next(_texts(element, ""))
     plain = f">{escape(expected)}{ROOM}</text>"
     if not text.endswith(plain):
@@ -220,23 +225,45 @@ def _give_words_to_first(chord: Element) -> None:
 
 def _column(chord: Element) -> int | None:
     """Finds where the words under a chord begin: with most of its heads, not with one pushed aside."""
-    lefts = Counter(
-        int(text.get("x", ""))
-        for verse in chord.iter(f"{_SVG}g")
-        if verse.get("class") == "verse"
-        for text in verse.iter(f"{_SVG}text")
-    )
+    verses = (group for group in chord.iter(f"{_SVG}g") if group.get("class") == "verse")
+    lefts = Counter(_units(text, "x") for verse in verses for text in verse.iter(f"{_SVG}text"))
     return min(lefts, key=lambda left: (-lefts[left], left), default=None)
 
 
-def _centred(text: str, walk: _Walk) -> str:
+def _centre(verse: Element, walk: _Walk) -> None:
     """Sets a word under the middle of its notehead; verovio begins it left of the head."""
-    match = _UNDER.match(text)
-    if match is None:
-        raise ValueError(f"verovio set a word under a note in an unknown way: {text!r}")
-    left = int(match[1]) if walk.column is None else walk.column
-    place = f'x="{left + _TO_MIDDLE}" y="{int(match[2]) + _LOWER}"'
-    return f'<text {place} text-anchor="middle"{text[match.end() :]}'
+    for text in verse.iter(f"{_SVG}text"):
+        left = _units(text, "x") if walk.column is None else walk.column
+        text.set("x", str(left + _TO_MIDDLE))
+        text.set("y", str(_units(text, "y") + _LOWER))
+        text.set("text-anchor", "middle")
+
+
+def _lower_number(measure: Element) -> None:
+    """Sets the number of a bar close above its staff and left of its barline.
+
+    There no chord symbol of the bar before runs into it, and no signature of its own.
+    """
+    top = next((int(y) for line in measure.iter(f"{_SVG}path") if (y := _level(line)) is not None), 0)
+    for group in measure.iter(f"{_SVG}g"):
+        if group.get("class", "").startswith("mNum"):
+            for text in group.iter(f"{_SVG}text"):
+                text.set("y", str(top - _OVER_STAFF))
+                if (barline := text.get("x", "0")) != "0":
+                    text.set("x", str(int(barline) + _OVER_BARLINE))
+                    text.set("text-anchor", "end")
+
+
+def _level(line: Element) -> str | None:
+    match = _LINE.fullmatch(line.get("d", ""))
+    return None if match is None else match[2]
+
+
+def _units(text: Element, name: str) -> int:
+    try:
+        return int(text.get(name, ""))
+    except ValueError as error:
+        raise ValueError("verovio placed a text in an unknown way") from error
 
 
 def _texts(element: Element, style: str) -> Iterator[str]:
