@@ -13,7 +13,7 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, expect, sync_playwright
 
 from tests.browser.reader import Reader, Visit
 
@@ -91,6 +91,8 @@ def browser() -> Iterator[Browser]:
         )
     # Chromium's sandbox refuses root, whom containers run as.
     sandbox = () if os.geteuid() else ("--no-sandbox",)
+    # A busy machine takes longer to index the search than the default allows.
+    expect.set_options(timeout=30_000)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=found, args=[*_ARGUMENTS, *sandbox])
         yield browser

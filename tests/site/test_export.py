@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import jsonschema
@@ -13,8 +14,11 @@ from tests.site.small import device, ref, small_glossary
 from tests.theory.build import build
 from transposary.glossary import Glossary
 from transposary.problems import Place, Problem
+from transposary.reading import read_glossary
 from transposary.settings import Settings
 from transposary.site.export import glossary_json, schema_json
+
+ENTRIES = Path(__file__).parents[2] / "entries"
 
 
 def _exported(glossary: Glossary, *problems: Problem) -> dict[str, Any]:
@@ -38,6 +42,14 @@ def test_the_export_keeps_its_promise() -> None:
     """What is written validates against the published schema."""
     problem = Problem.remark(Place("devices/x.md", 3, 4), "theory.reach", "a tenth", "roll it")
     jsonschema.validate(_exported(small_glossary(), problem), json.loads(schema_json()))
+
+
+def test_the_export_of_the_demo_keeps_its_promise() -> None:
+    """What real entries hold is covered by the schema."""
+    glossary = read_glossary(ENTRIES).glossary
+    exported = _exported(glossary)
+    jsonschema.validate(exported, json.loads(schema_json()))
+    assert len(exported["devices"]) == len(glossary.devices) > 0
 
 
 def test_the_schema_refuses_what_nobody_promised() -> None:
