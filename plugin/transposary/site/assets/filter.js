@@ -19,6 +19,7 @@
     const selects = [...form.querySelectorAll("select[name]")];
     const items = [...document.querySelectorAll(".tp-index > li")];
     const output = form.querySelector("output");
+    const reset = form.querySelector("[type=reset]");
 
     function fits(item) {
       return selects.every(({ name, value }) => {
@@ -28,6 +29,7 @@
 
     function apply() {
       for (const item of items) item.hidden = !fits(item);
+      reset.hidden = selects.every(({ value }) => value === "");
       const shown = items.filter((item) => !item.hidden).length;
       output.value = shown === items.length ? `${shown} devices` : `${shown} of ${items.length} devices`;
     }

@@ -126,8 +126,6 @@
     window.addEventListener("hashchange", fromAddress);
     fromAddress();
     section.dataset.ready = "";
-    // The browser jumped to the figure; the row of keys above it should be in sight.
-    if (inAddress()) picker.scrollIntoView({ block: "start" });
   }
 
   for (const section of document.querySelectorAll("[data-device]")) {
