@@ -86,7 +86,7 @@ def read_device(fields: DeviceFields, page: Page) -> tuple[Device | None, tuple[
         draft=fields.status is Status.DRAFT,
         prose=page.prose,
     )
-    found.take((None, _check_over(device)))
+    found.problems += _check_over(device)
     return device, tuple(found.problems)
 
 

@@ -72,10 +72,10 @@ def play(
     """
     found = Gathering()
     steps = tuple(_steps(sections, form, found)) if form else tuple(sections)
-    steps_place = form[0].start if form else sections[0].place
     length = sum(len(step.bars) for step in steps if isinstance(step, Section))
     if length > LONGEST:
-        found.error(steps_place, RULE, f"a song has at most {LONGEST} bars, found {length}")
+        place = form[0].start if form else sections[0].place
+        found.error(place, RULE, f"a song has at most {LONGEST} bars, found {length}")
         steps = steps[:1]
     found.problems += [problem for section in sections for problem in _check_repeats(section)]
     if form:

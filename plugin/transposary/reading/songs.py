@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from transposary.glossary import Collection, CollectionItem, Concept
-from transposary.passage import STRAIGHT
+from transposary.passage import STRAIGHT, Key
 from transposary.pitch import NoteName
 from transposary.problems import Fault, Problem
 from transposary.reading.chart import read_chart, read_pickup
@@ -22,20 +22,21 @@ def read_song(fields: SongFields, page: Page) -> tuple[Song | None, tuple[Proble
     """Reads the chart of a song and plays it in the order of its form.
 
     Returns:
-        The song, or None where its key, meter or chart cannot be read; and what is wrong.
+        The song, or None where its meter or chart cannot be read; and what is wrong.
     """
     found = Gathering()
-    key = found.parsed(fields.key, parse_key, "song.key")
+    # Where the key cannot be read, the chart is checked all the same.
+    key = found.parsed(fields.key, parse_key, "song.key") or Key(NoteName(0))
     meter = found.parsed(fields.meter, parse_meter, "song.meter")
     feel = found.parsed(fields.feel, parse_feel, VALUE) if fields.feel else None
     if not fields.has("chart"):
         text = "a song needs the field `chart`, found none"
         hint = 'write `chart:` and below it, indented, a line for each section, such as `A: "| D7 | G7 |"`'
         found.error(page.place, "entry.missing", text, hint)
-    if key is None or meter is None or not fields.chart:
+    if meter is None or not fields.chart:
         return None, tuple(found.problems)
     for written in fields.section_keys():
-        found.take((None, _check_section_name(written)))
+        found.problems += _check_section_name(written)
     sections = tuple(
         Section(name, found.take(read_chart(source, meter, key)), source.start)
         for name, source in fields.chart.items()
