@@ -353,3 +353,12 @@ def sketch_options(draw: st.DrawFn) -> dict[str, str]:
         "chords": " | ".join(chords),
         "hand": draw(st.sampled_from(["LH", "RH"])),
     }
+
+
+def chart_texts() -> st.SearchStrategy[str]:
+    """Draws charts, right and wrong ones."""
+    chords = st.sampled_from(["C", "F7", "Bbmaj7/D", "N.C.", "%", "/", "/", "X", "D.C.", "Gm7b5"])
+    signs = st.sampled_from(
+        ["|", "|", "|", "||", "|:", ":|", "|1", ":|2", "[K:F]", "[M:3/4]", "!fine!", "!x!"]
+    )
+    return st.lists(chords | signs, max_size=24).map(" ".join)

@@ -5,7 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from tests.strategies import chart_texts
 from transposary.passage import Key, Meter, Mode
 from transposary.pitch import NoteName
 from transposary.problems import Place, SourceText
@@ -152,3 +155,16 @@ def test_an_endless_form_is_refused() -> None:
     section = Section("A", bars("| " + "C | " * 500))
     _, problems = play([section], [SourceText("A", START)] * 5, None)
     assert [problem.text for problem in problems] == ["a song has at most 2000 bars, found 2500"]
+
+
+@settings(max_examples=150, deadline=None)
+@given(chart_texts(), st.sampled_from([FOUR, Meter(3, 4), Meter(6, 8), Meter(5, 4)]))
+def test_a_bar_is_full_or_at_fault(text: str, meter: Meter) -> None:
+    """Whatever is written, the chords of each bar fill it, or a problem is reported; forms come to an end."""
+    found, problems = read_chart(SourceText(text, START), meter, C)
+    lengths = [(sum(one.length for one in bar.chords), bar.meter.length) for bar in found]
+    assert problems or all(have == want for have, want in lengths)
+    assert all(have in {0, want} for have, want in lengths)
+    section = Section("A", found)
+    result, _ = play([section], [SourceText("A", START), SourceText("D.C. al Fine", START)], None)
+    assert len(result.played) <= 3 * len(found)
