@@ -40,7 +40,7 @@ _OVER_STAFF = 80
 """Units between a bar's number and the staff."""
 
 _OVER_BARLINE = 40
-"""Units by which it reaches over the barline."""
+"""Units by which it reaches over its barline."""
 
 _BRACE_ROOM = 350
 """Units of the left margin that only a brace needs."""
@@ -240,18 +240,21 @@ def _centre(verse: Element, walk: _Walk) -> None:
 
 
 def _lower_number(measure: Element) -> None:
-    """Sets the number of a bar close above its staff and left of its barline.
+    """Sets the number of a bar close above its staff, where no chord symbol runs into it.
 
-    There no chord symbol of the bar before runs into it, and no signature of its own.
+    It stands right of the barline, away from flags, or left of it where a signature follows.
     """
+    groups = list(measure.iter(f"{_SVG}g"))
     top = next((int(y) for line in measure.iter(f"{_SVG}path") if (y := _level(line)) is not None), 0)
-    for group in measure.iter(f"{_SVG}g"):
+    signed = any(group.get("class") == "keySig" for group in groups)
+    for group in groups:
         if group.get("class", "").startswith("mNum"):
             for text in group.iter(f"{_SVG}text"):
                 text.set("y", str(top - _OVER_STAFF))
                 if (barline := text.get("x", "0")) != "0":
-                    text.set("x", str(int(barline) + _OVER_BARLINE))
-                    text.set("text-anchor", "end")
+                    over = _OVER_BARLINE if signed else -_OVER_BARLINE
+                    text.set("x", str(int(barline) + over))
+                    text.set("text-anchor", "end" if signed else "start")
 
 
 def _level(line: Element) -> str | None:
