@@ -45,6 +45,14 @@ EXAMPLES = [
             ),
         ),
     ),
+    (
+        'K: C\n"C" F2 ^D2 E4',
+        ("Right hand: start on the 4th; down a whole step to the ♯2nd; up a semitone to the 3rd.",),
+    ),
+    (
+        'K: C\n"Db7" _c4 | "C" B4',
+        ("Right hand: start on the ♭1st; on the same key, now called the 7th.",),
+    ),
 ]
 
 

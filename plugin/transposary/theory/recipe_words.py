@@ -105,6 +105,8 @@ def _say_run(run: Sequence[_Stop]) -> str:
         kept = "on the same bottom note " if stop.stack else "the bottom note alone"
         return f"{kept}{_shape(stop) if stop.stack else ''}{_times(stop)}"
     with_shape = f", {_shape(stop)}" if stop.stack else ""
+    if stop.step.semitones == 0:
+        return f"on the same key, now called {say_degree(stop.degree)}{with_shape}{_times(stop)}"
     return f"{say_step(stop.step)} to {say_degree(stop.degree)}{with_shape}{_times(stop)}"
 
 

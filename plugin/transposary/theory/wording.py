@@ -50,7 +50,7 @@ def pretty_quality(quality: str) -> str:
 def say_distance(interval: Interval) -> str:
     """Names a distance: `a semitone`, `a whole step`, `a major third`, `a fourth`, `an octave`."""
     size = abs(interval.semitones)
-    if abs(interval.steps) <= 1 and size in (1, 2):
+    if size in (1, 2):
         return "a semitone" if size == 1 else "a whole step"
     name = name_interval(interval).removeprefix("perfect ")
     return f"an {name}" if name[0] in "aeo" else f"a {name}"
@@ -60,8 +60,7 @@ def say_step(interval: Interval) -> str:
     """Says where a line goes: `up a semitone`, `down a fourth`, `again`."""
     if interval == Interval(0, 0):
         return "again"
-    rising = interval.semitones > 0 or (interval.semitones == 0 and interval.steps > 0)
-    return f"{'up' if rising else 'down'} {say_distance(interval)}"
+    return f"{'up' if interval.semitones > 0 else 'down'} {say_distance(interval)}"
 
 
 def motion_sentences(explanation: Explanation) -> tuple[str, ...]:
