@@ -21,6 +21,7 @@ from transposary.site.edition import AsPlayed, Edition, InKey, Worked
 from transposary.site.export import glossary_json, schema_json
 from transposary.site.figures import fill
 from transposary.site.links import Directory, source_of, source_of_entry
+from transposary.site.moved import moved
 from transposary.site.page import Composed, Page
 from transposary.site.pages.broken import broken_page
 from transposary.site.press import pages_of
@@ -39,6 +40,7 @@ class Site:
         pages: The pages by source.
         files: Other files, by address from the site's root.
         withheld: Sources of entries that have no page.
+        moved: Pages that had another name, by that name.
         problems: All problems of the build, in order.
         engraved: What was engraved, by job.
     """
@@ -47,6 +49,7 @@ class Site:
     pages: Mapping[str, Page]
     files: Mapping[str, bytes]
     withheld: tuple[str, ...]
+    moved: Mapping[str, Page]
     problems: tuple[Problem, ...]
     engraved: Mapping[Job, Engraving]
 
@@ -116,7 +119,8 @@ def build_site(root: Path, settings: Settings, *, drafts: bool, before: Site | N
         for one in worked.values()
         for name, content in (_music_again(before, one) or _music(one)).items()
     }
-    return Site(edition, pages, music | exports, withheld, problems, kept)
+    old = moved(published, pages, withheld)
+    return Site(edition, pages, music | exports, withheld, old, problems, kept)
 
 
 def without_drafts(glossary: Glossary) -> Glossary:

@@ -28,6 +28,8 @@ from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
 from transposary.settings import Settings
 from transposary.site.contents import contents
+from transposary.site.links import relative
+from transposary.site.moved import moved_page
 from transposary.site.page import Page
 from transposary.theory.keys import check_tonics
 
@@ -121,6 +123,10 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             if written is None or not page.listed:
                 listed = InclusionLevel.INCLUDED if page.listed else InclusionLevel.NOT_IN_NAV
                 _put(files, config, source, _markdown(page).encode(), listed)
+        for source, page in site.moved.items():
+            old = File.generated(config, source, content=b"")
+            href = relative(files.src_uris[page.source].url, old.url)
+            _put(files, config, old.dest_uri, moved_page(page.title, href).encode())
         if config.nav is None:
             config.nav = _navigation(files, site)
         return files

@@ -89,6 +89,7 @@ A draft.
 """,
     "songs/low-tide.md": """---
 title: Low Tide
+aliases: [ebb]
 key: G
 meter: 4/4
 tempo: 70

@@ -98,3 +98,18 @@ def test_links_that_would_run_something_become_plain_text() -> None:
     """Scripts in links and sources are refused."""
     linked = _link('<p><a href="javascript:x()">x</a><img src="javascript:y()"><iframe src=" javascript:z">')
     assert linked.html == "<p>x<img><iframe>"
+
+
+def test_nothing_is_fetched_from_another_host() -> None:
+    """A foreign picture becomes a link to it, other foreign elements lose their source."""
+    linked = _link(
+        '<p><img alt="A &amp; B" src="https://example.org/a.png"><img src="//example.org/b.png"/>'
+        '<iframe src="HTTPS://example.org/"></iframe><img alt="" src="c.png" srcset="//example.org/c 2x">'
+        '<img src="../d.png"><form action="https://example.org/"></form></p>'
+    )
+    assert linked.html == (
+        '<p><a href="https://example.org/a.png">A &amp; B</a>'
+        '<a href="//example.org/b.png">//example.org/b.png</a>'
+        '<iframe></iframe><a href="c.png">c.png</a>'
+        '<img src="../d.png"><form action="https://example.org/"></form></p>'
+    )

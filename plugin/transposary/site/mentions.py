@@ -24,7 +24,10 @@ _LEFT_ALONE = frozenset(
     {"a", "button", "code", "h1", "h2", "h3", "h4", "h5", "h6", "kbd", "math", "pre", "samp", "script"}
     | {"style", "svg", "template", "textarea"}
 )
-_LOADING = frozenset({"href", "src", "action", "formaction", "xlink:href"})
+# A browser fetches these by itself; those of links only when the reader follows them.
+_FETCHED = frozenset({"background", "data", "href", "poster", "src", "srcset", "xlink:href"})
+_FOLLOWED = frozenset({"action", "formaction"})
+_FOREIGN = re.compile(r"(?:^|[\s,])(?:https?:)?//", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,16 +120,15 @@ class _Linker(HTMLParser):
             dropped = self._leads_nowhere(dict(attrs).get("href"))
             self._state.dropped.append(dropped)
             raw = "" if dropped else raw
-        elif any(name in _LOADING and not is_safe(value or "") for name, value in attrs):
-            raw = f"<{tag}>"
+        else:
+            raw = _kept(tag, attrs, raw)
         if tag in _LEFT_ALONE and tag not in VOID:
             self._state.alone.append(tag)
         self._state.parts.append(raw)
 
     def handle_startendtag(self, tag: str, attrs: Sequence[tuple[str, str | None]]) -> None:
         self._flush()
-        unsafe = any(name in _LOADING and not is_safe(value or "") for name, value in attrs)
-        self._state.parts.append(f"<{tag}>" if unsafe else self.get_starttag_text() or "")
+        self._state.parts.append(_kept(tag, attrs, self.get_starttag_text() or ""))
 
     def handle_endtag(self, tag: str) -> None:
         self._flush()
@@ -194,12 +196,26 @@ class _Linker(HTMLParser):
         return f'<a class="tp-mention" href="{href}">{match[0]}</a>'
 
 
+def _kept(tag: str, attrs: Sequence[tuple[str, str | None]], raw: str) -> str:
+    """Gives an element as it may stand on a page: nothing is run, nothing is fetched from elsewhere.
+
+    A picture of another host becomes a link to it, anything else loses its attributes.
+    """
+    given = {name: value or "" for name, value in attrs}
+    unsafe = any(name in _FETCHED | _FOLLOWED and not is_safe(value) for name, value in given.items())
+    foreign = any(name in _FETCHED and _FOREIGN.search(value) for name, value in given.items())
+    source = given.get("src", "")
+    if tag == "img" and foreign and is_safe(source):
+        return f'<a href="{escape(source)}">{escape(given.get("alt") or source)}</a>'
+    return f"<{tag}>" if unsafe or (foreign and tag != "area") else raw
+
+
 def link_mentions(html: str, names: Names, address: Address, places: Mapping[str, str | None]) -> Linked:
     """Links the first mention of each entry in rendered prose.
 
     Links of the author's own count as mentions. A link that may not be followed (another
     scheme than http, https or mailto) or that leads to an entry without a page becomes plain
-    text.
+    text; a picture of another host becomes a link, since no page fetches anything from elsewhere.
 
     Args:
         html: The prose, as Markdown rendered it.

@@ -100,8 +100,8 @@ def figure_as_played(worked: Worked, played: AsPlayed) -> Figure:
 def remarks(edition: Edition, files: Iterable[str]) -> tuple[Remark, ...]:
     """Lists the problems found in some files, as a page shows them.
 
-    An author sees them as the build prints them; other readers only remarks, without the place
-    in a file and without the advice to the author.
+    An author sees them as the build prints them; other readers only remarks about the music,
+    without the place in a file and without the advice to the author.
     """
     wanted = frozenset(files)
     found = [problem for problem in edition.problems if problem.place.file in wanted]
@@ -110,7 +110,7 @@ def remarks(edition: Edition, files: Iterable[str]) -> tuple[Remark, ...]:
     return tuple(
         Remark(str(p.severity), f"{p.text[:1].upper()}{p.text[1:]}.")
         for p in found
-        if p.severity is Severity.REMARK
+        if p.severity is Severity.REMARK and p.rule.startswith("theory.")
     )
 
 

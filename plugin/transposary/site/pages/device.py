@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from transposary.glossary import AppliedIn, Device, Frame, HeardIn, Kind, Ref
 from transposary.site.edition import Edition, Worked
-from transposary.site.links import Link, genre_link, is_safe, source_of, source_of_entry
+from transposary.site.links import Link, genre_link, source_of, source_of_entry
 from transposary.site.page import Figure, Page, Remark
 from transposary.site.pages.claims import proved
 from transposary.site.pages.common import (
@@ -151,8 +151,7 @@ def _variant(edition: Edition, ref: Ref | None) -> tuple[Link, ...]:
 
 def _heard(edition: Edition, heard: HeardIn) -> Heard:
     title = Link(heard.title or "") if heard.song is None else edition.directory.ref(Kind.SONG, heard.song)
-    link = heard.link if heard.link and is_safe(heard.link) else ""
-    return Heard(title, heard.where or "", link)
+    return Heard(title, heard.where or "", heard.link or "")
 
 
 def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:

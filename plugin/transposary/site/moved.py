@@ -1,0 +1,39 @@
+"""Old addresses of entries that have been renamed.
+
+An alias that is written as a file name is one: whoever kept a link to it is sent on.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping
+
+from markupsafe import Markup
+
+from transposary.glossary import Glossary, kind_of
+from transposary.site.links import source_of, source_of_entry
+from transposary.site.page import Page
+
+_FILE_NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+_PAGE = Markup(
+    '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<title>{title}</title>\n'
+    '<link rel="canonical" href="{href}">\n<meta http-equiv="refresh" content="0; url={href}">\n'
+    '</head>\n<body>\n<p>This page is now <a href="{href}">{title}</a>.</p>\n</body>\n</html>\n'
+)
+
+
+def moved(glossary: Glossary, pages: Mapping[str, Page], withheld: Collection[str]) -> dict[str, Page]:
+    """Tells which pages had another name, by that name; names that somebody has now are left out."""
+    return {
+        old: pages[source_of_entry(entry)]
+        for entry in glossary.entries()
+        for alias in entry.aliases
+        if _FILE_NAME.fullmatch(alias)
+        for old in [source_of(kind_of(entry), alias)]
+        if old not in pages and old not in withheld
+    }
+
+
+def moved_page(title: str, href: str) -> str:
+    """Writes the page at an old address, which sends the reader on."""
+    return _PAGE.format(title=title, href=href)
