@@ -15,6 +15,7 @@ from transposary.passage import Passage
 from transposary.pitch import pretty
 from transposary.problems import Problem, in_order
 from transposary.reading import Reading, read_glossary
+from transposary.repertoire import Fit, fits_of, repertoire_of
 from transposary.settings import Settings
 from transposary.site.compose import compose
 from transposary.site.edition import AsPlayed, Edition, InKey, Worked
@@ -93,10 +94,12 @@ def build_site(root: Path, settings: Settings, *, drafts: bool, before: Site | N
             *_failures(results, worked),
         )
     )
+    fits = _fits(published)
     edition = Edition(
         glossary=published,
         directory=Directory.of(reading.glossary, published),
         worked=worked,
+        fits=fits,
         engravings={key: kept[job] for key, job in jobs.items() if job in kept},
         problems=problems,
         settings=settings,
@@ -111,7 +114,7 @@ def build_site(root: Path, settings: Settings, *, drafts: bool, before: Site | N
     every = [*map(source_of_entry, reading.glossary.entries()), *broken]
     withheld = tuple(source for source in every if source not in pages)
     exports = {
-        "glossary.json": glossary_json(published, problems, settings).encode(),
+        "glossary.json": glossary_json(published, problems, settings, fits).encode(),
         "glossary.schema.json": schema_json().encode(),
     }
     music = {
@@ -140,6 +143,11 @@ def _of_published(problems: Sequence[Problem], reading: Reading, published: Glos
     shown = {source_of_entry(entry) for entry in published.entries()}
     hidden = {entry.place.file for entry in reading.glossary.entries() if source_of_entry(entry) not in shown}
     return [problem for problem in problems if problem.place.file not in hidden]
+
+
+def _fits(glossary: Glossary) -> dict[str, tuple[Fit, ...]]:
+    repertoire = repertoire_of(glossary.songs)
+    return {device.slug: fits_of(device, repertoire) for device in glossary.devices}
 
 
 def _worked(device: Device, settings: Settings) -> Worked:

@@ -18,10 +18,9 @@ PLACES = [
 ]
 
 
-@pytest.mark.parametrize(("device", "song", "section", "first", "tonic", "score"), PLACES)
-def test_device_fits(device: str, song: str, section: str, first: int, tonic: str, score: float) -> None:
+@pytest.mark.parametrize("place", PLACES, ids=lambda place: place[0])
+def test_device_fits(place: tuple[str, str, str, int, str, float]) -> None:
     """A device is offered where a player would use it."""
+    device, *wanted = place
     found = fits_of(GLOSSARY.device[device], REPERTOIRE)
-    assert (song, section, first, tonic, score) in [
-        (fit.song, fit.section, fit.first, str(fit.tonic), fit.score) for fit in found
-    ]
+    assert tuple(wanted) in [(fit.song, fit.section, fit.first, str(fit.tonic), fit.score) for fit in found]

@@ -15,14 +15,20 @@ from tests.theory.build import build
 from transposary.glossary import Glossary
 from transposary.problems import Place, Problem
 from transposary.reading import read_glossary
+from transposary.repertoire import Fit, fits_of, repertoire_of
 from transposary.settings import Settings
 from transposary.site.export import glossary_json, schema_json
 
 ENTRIES = Path(__file__).parents[2] / "entries"
 
 
+def _fits(glossary: Glossary) -> dict[str, tuple[Fit, ...]]:
+    repertoire = repertoire_of(glossary.songs)
+    return {device.slug: fits_of(device, repertoire) for device in glossary.devices}
+
+
 def _exported(glossary: Glossary, *problems: Problem) -> dict[str, Any]:
-    content: dict[str, Any] = json.loads(glossary_json(glossary, problems, Settings()))
+    content: dict[str, Any] = json.loads(glossary_json(glossary, problems, Settings(), _fits(glossary)))
     return content
 
 
@@ -219,6 +225,6 @@ def test_problems_are_sorted_and_complete() -> None:
 def test_signs_are_written_as_they_are() -> None:
     """The file is UTF-8 with ♭ and – as such, and ends with a line end."""
     glossary = Glossary((replace(device("flat", build("C4")), title="The ♭7 – and back"),))
-    text = glossary_json(glossary, (), Settings())
+    text = glossary_json(glossary, (), Settings(), _fits(glossary))
     assert "The ♭7 – and back" in text
     assert text.endswith("}\n")

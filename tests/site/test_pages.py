@@ -173,7 +173,12 @@ def test_a_song_shows_its_chart(pages: dict[str, Element]) -> None:
     parts = [(one.one("h3").text, one.one("p").text) for one in page.all(class_="tp-chart-section")]
     assert parts == [("A", "bars 1–2; bars 7–8"), ("B", "bars 3–6; bars 9–12")]
     bars = page.one(id="section-b").all("li")
-    assert [bar.text for bar in bars] == ["G♭7 I7", "C♭ IV", "N.C.", "N.C."]
+    assert [bar.text for bar in bars] == [
+        "G♭7 I7 1 device played here",
+        "C♭ IV 1 device played here",
+        "N.C.",
+        "N.C.",
+    ]
     split = pages["songs/low-tide.md"].all("li", class_="tp-bar")[1]
     assert [one.attrs["style"] for one in split.all(class_="tp-beats")] == ["--beats: 2", "--beats: 2"]
 
@@ -297,3 +302,25 @@ def test_a_device_is_explained(pages: dict[str, Element]) -> None:
         ["1", "4", "Left hand", "3", "3", "chord tone"],
         ["2", "1", "Left hand", "4", "1", "chord tone"],
     ]
+
+
+def test_a_device_shows_where_it_fits(pages: dict[str, Element]) -> None:
+    """Each place names its bars, chords, key and score, and folds the reason away."""
+    section = pages["devices/climb.md"].one("section", data_fits="climb")
+    assert [one.text for one in section.all("h3")] == ["Low Tide"]
+    place = section.one("li")
+    assert place.one(class_="tp-where").text == "section A, bars 1–2 (bars 1–2, 3–4)"
+    assert place.one(class_="tp-symbols").text == "| G7 | C7 G7 |"
+    assert [link.attrs["href"] for link in place.all("a")] == ["../songs/low-tide.html#section-a", "#G"]
+    assert place.one("summary").text == "0.93: chords 1.00, time 0.95, notes 0.98"
+    assert place.one("p").text == (
+        "Bars 1–2, G7 to C7: I7 to IV7 of G; same chords; A colours the chord. "
+        "To change: the last chord is shorter."
+    )
+
+
+def test_a_song_offers_devices(pages: dict[str, Element]) -> None:
+    """Devices that fit in a song stand below its chart, with what a filter compares."""
+    offer = pages["songs/low-tide.md"].one("ul", class_="tp-index").all("li")[0]
+    assert offer.all("a")[0].attrs["href"] == "../devices/climb.html#G"
+    assert (offer.attrs["data-role"], offer.attrs["data-level"]) == ("bass fill", "2")

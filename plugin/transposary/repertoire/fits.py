@@ -13,6 +13,7 @@ from transposary.repertoire.judging import judge, notes_score, voiced
 from transposary.repertoire.matching import Match, matches
 from transposary.repertoire.patterns import patterns_of
 from transposary.repertoire.performance import perform
+from transposary.repertoire.places import Run, section_runs
 from transposary.repertoire.reasons import adaptations, reason
 from transposary.song import PlayedBar, Song
 
@@ -68,6 +69,11 @@ class Fit:
     def score(self) -> float:
         """How well it fits, 0 to 1."""
         return self.parts.score
+
+
+def runs_of_fit(song: Song, fit: Fit) -> tuple[Run, ...]:
+    """Gives the bars of a fit, a run for each time they come round."""
+    return section_runs(song, fit.section, fit.first, fit.last, fit.times)
 
 
 def repertoire_of(songs: Iterable[Song]) -> Index:

@@ -62,13 +62,15 @@ def patterns_of(device: Device) -> tuple[Pattern, ...]:
 
 def _own(passage: Passage) -> tuple[Fraction, tuple[Step, ...]]:
     found = [(symbol.onset, numeral) for symbol, numeral in harmony(passage)]
+    if not found:
+        return Fraction(0), ()
     ends = [*(onset for onset, _ in found[1:]), passage.end]
     steps = [
         Step(numeral.plain, end - onset)
         for (onset, numeral), end in zip(found, ends, strict=True)
         if numeral is not None
     ]
-    return found[0][0] if found else Fraction(0), tuple(_merged(steps))
+    return found[0][0], tuple(_merged(steps))
 
 
 def _row(text: str, passage: Passage) -> tuple[Fraction, tuple[Step, ...]]:

@@ -11,6 +11,7 @@ from transposary.glossary import AppliedIn, Device, Glossary, Kind, matching_nam
 from transposary.passage import Passage
 from transposary.pitch import pretty
 from transposary.problems import Problem
+from transposary.repertoire import Fit
 from transposary.settings import Settings
 from transposary.site.links import Directory, Link
 from transposary.site.related import Relation, relations
@@ -96,6 +97,7 @@ class Edition:
         glossary: What is published.
         directory: Who has a page.
         worked: The devices with what was computed from them, by slug.
+        fits: Where the devices fit, the best places first, by slug.
         engravings: By slug of the device and name of the figure.
         problems: All problems of the build, in order.
         settings: The options.
@@ -105,6 +107,7 @@ class Edition:
     glossary: Glossary
     directory: Directory
     worked: Mapping[str, Worked]
+    fits: Mapping[str, tuple[Fit, ...]]
     engravings: Mapping[tuple[str, str], Engraving]
     problems: tuple[Problem, ...]
     settings: Settings

@@ -8,40 +8,49 @@ depends on the machine or the day, so that the same entries give the same bytes.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
-from fractions import Fraction
+from collections.abc import Mapping, Sequence
 from importlib import resources
 
 from transposary.glossary import AppliedIn, Collection, CollectionItem, Concept, Device, Glossary, Ref
 from transposary.notes import Note, notes
-from transposary.passage import Chord, Key, Passage
+from transposary.passage import Key, Passage
 from transposary.pitch import Degree
 from transposary.problems import Problem, in_order
+from transposary.repertoire import Fit
+from transposary.repertoire.performance import harmonies
 from transposary.settings import Settings
 from transposary.site.related import Relation, relations
 from transposary.song import PlayedBar, Song
 from transposary.theory.degrees import chord_degrees, degree_text, degrees
 from transposary.theory.harmony import harmony
 from transposary.theory.keys import Placement, placements
-from transposary.theory.numerals import numeral_of
+from transposary.theory.regions import Harmony
 
 FORMAT = 1
 
 Record = dict[str, object]
 
 
-def glossary_json(glossary: Glossary, problems: Sequence[Problem], settings: Settings) -> str:
+def glossary_json(
+    glossary: Glossary,
+    problems: Sequence[Problem],
+    settings: Settings,
+    fits: Mapping[str, tuple[Fit, ...]],
+) -> str:
     """Writes the whole glossary as one line of JSON.
 
     Args:
         glossary: What is published; drafts are left out by the caller.
         problems: All problems of the build, in any order.
         settings: Decides the tonics and so the keys.
+        fits: Where the devices fit, by slug.
     """
     related = relations(glossary)
     content: Record = {
         "format": FORMAT,
-        "devices": [_device(device, related[device.slug], settings) for device in glossary.devices],
+        "devices": [
+            _device(device, related[device.slug], settings, fits[device.slug]) for device in glossary.devices
+        ],
         "songs": [_song(song) for song in glossary.songs],
         "concepts": [_concept(concept) for concept in glossary.concepts],
         "collections": [_collection(collection) for collection in glossary.collections],
@@ -55,7 +64,7 @@ def schema_json() -> str:
     return resources.files(__package__).joinpath("glossary.schema.json").read_text(encoding="utf-8")
 
 
-def _device(device: Device, related: Sequence[Relation], settings: Settings) -> Record:
+def _device(device: Device, related: Sequence[Relation], settings: Settings, fits: Sequence[Fit]) -> Record:
     passage = device.passage
     return {
         "slug": device.slug,
@@ -75,7 +84,7 @@ def _device(device: Device, related: Sequence[Relation], settings: Settings) -> 
         "degrees": {voice.name: degree_text(passage, voice.name) for voice in passage.voices},
         "notes": _notes(passage),
         "keys": [_placement(one) for one in placements(passage, device.compass, settings)],
-        "fits": [],
+        "fits": [_fit(fit) for fit in fits],
         "applied": [_applied(applied) for applied in device.applied_in],
         "related": [{"slug": relation.device.slug, "why": relation.why} for relation in related],
     }
@@ -123,6 +132,19 @@ def _placement(placement: Placement) -> Record:
     }
 
 
+def _fit(fit: Fit) -> Record:
+    return {
+        "song": fit.song,
+        "section": fit.section,
+        "bars": [fit.first, fit.last],
+        "times": list(fit.times),
+        "tonic": str(fit.tonic),
+        "score": fit.score,
+        "adapted": list(fit.adapted),
+        "reason": fit.reason,
+    }
+
+
 def _applied(applied: AppliedIn) -> Record:
     return {
         "song": applied.song.slug,
@@ -146,19 +168,20 @@ def _song(song: Song) -> Record:
         "feel": str(song.feel),
         "genres": list(song.genres),
         "form": list(song.form),
-        "bars": [_bar(played) for played in song.played],
+        "bars": [_bar(*one) for one in zip(song.played, harmonies(song), strict=True)],
     }
 
 
-def _bar(played: PlayedBar) -> Record:
-    chords = [_chart_chord(one.beat, one.chord, played.bar.key) for one in played.bar.chords]
+def _bar(played: PlayedBar, harmony: Sequence[Harmony | None]) -> Record:
+    chords = [
+        {
+            "beat": str(one.beat),
+            "symbol": str(one),
+            "numeral": None if counted is None else str(counted.numeral),
+        }
+        for one, counted in zip(played.bar.chords, harmony, strict=True)
+    ]
     return {"number": played.number, "section": played.section, "bar": played.within, "chords": chords}
-
-
-def _chart_chord(beat: Fraction, chord: Chord | None, key: Key) -> Record:
-    symbol = "N.C." if chord is None else str(chord)
-    numeral = None if chord is None else str(numeral_of(chord, key))
-    return {"beat": str(beat), "symbol": symbol, "numeral": numeral}
 
 
 def _concept(concept: Concept) -> Record:

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
+from types import MappingProxyType
 
 from transposary.glossary import BarRange, slug_of
+from transposary.repertoire.performance import harmonies
 from transposary.site.pages.common import bars_words, chord_words
 from transposary.song import ChartBar, PlayedBar, Section, Song
 from transposary.theory.keys import pretty_key
 from transposary.theory.numerals import numeral_of, pretty_numeral
 
+BarKey = tuple[str, int]
+
 # What stands over a bar to which D.C. or D.S. leads, or from which they lead on.
-_MARKS = {"segno": "Segno", "fine": "Fine", "coda": "To coda"}
+_SIGNS = {"segno": "Segno", "fine": "Fine", "coda": "To coda"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +37,21 @@ class Beat:
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """A quiet sign at a bar.
+
+    Attributes:
+        kind: `played` or `offered`.
+        text: What it says: `3 devices fit here`.
+        anchor: Where on the page they are listed.
+    """
+
+    kind: str
+    text: str
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
 class BarView:
     """A bar of a chart.
 
@@ -41,6 +61,7 @@ class BarView:
         notes: What is written above it: an ending, a change of meter or key, a mark of the form.
         repeat_begun: A repeat begins before it.
         repeat_ended: A repeat ends after it.
+        marks: Who is played or could be played here.
     """
 
     number: int
@@ -48,6 +69,11 @@ class BarView:
     notes: tuple[str, ...]
     repeat_begun: bool
     repeat_ended: bool
+    marks: tuple[Mark, ...] = ()
+
+
+Marks = Mapping[BarKey, tuple[Mark, ...]]
+_NO_MARKS: Marks = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +93,24 @@ class SectionView:
     bars: tuple[BarView, ...]
 
 
-def section_views(song: Song) -> tuple[SectionView, ...]:
-    """Shows the chart of a song, section by section."""
-    return tuple(_section(song, section) for section in song.sections)
+def section_views(song: Song, marks: Marks = _NO_MARKS) -> tuple[SectionView, ...]:
+    """Shows the chart of a song, section by section.
+
+    Args:
+        song: The song.
+        marks: Signs by section and number of the bar within it.
+    """
+    numerals = _numerals(song)
+    return tuple(_section(song, section, numerals, marks) for section in song.sections)
+
+
+def _numerals(song: Song) -> dict[BarKey, tuple[str, ...]]:
+    """Counts the chords of each bar as they are the first time that it is played."""
+    found: dict[BarKey, tuple[str, ...]] = {}
+    for played, row in zip(song.played, harmonies(song), strict=True):
+        words = tuple("" if one is None else pretty_numeral(one.numeral) for one in row)
+        found.setdefault((played.section, played.within), words)
+    return found
 
 
 def section_anchor(name: str) -> str:
@@ -77,7 +118,9 @@ def section_anchor(name: str) -> str:
     return f"section-{slug_of(name) or '-'.join(str(ord(c)) for c in name)}"
 
 
-def _section(song: Song, section: Section) -> SectionView:
+def _section(
+    song: Song, section: Section, numerals: Mapping[BarKey, tuple[str, ...]], marks: Marks
+) -> SectionView:
     rounds = [list(bars) for key, bars in groupby(song.played, key=_round) if key[0] == section.name]
     pickup = [bar.bar for bar in song.played[:1] if bar.within == 0 and bar.section == section.name]
     bars = (*pickup, *section.bars)
@@ -87,17 +130,22 @@ def _section(song: Song, section: Section) -> SectionView:
         anchor=section_anchor(section.name),
         times=tuple(_span(played) for played in rounds),
         bars=tuple(
-            _bar(song, number, bar, last)
+            replace(
+                _bar(song, number, bar, last, numerals.get((section.name, number))),
+                marks=marks.get((section.name, number), ()),
+            )
             for number, (bar, last) in enumerate(zip(bars, before, strict=True), 1 - len(pickup))
         ),
     )
 
 
-def _bar(song: Song, number: int, bar: ChartBar, last: ChartBar | None) -> BarView:
+def _bar(
+    song: Song, number: int, bar: ChartBar, last: ChartBar | None, numerals: tuple[str, ...] | None
+) -> BarView:
     ending = (f"{bar.ending}.",) if bar.ending else ()
-    marks = (_MARKS[mark] for mark in bar.marks)
+    marks = (_SIGNS[mark] for mark in bar.marks)
     notes = (*ending, *_changes(song, bar, last), *marks)
-    return BarView(number, tuple(_beats(bar)), notes, bar.repeat_begun, bar.repeat_ended)
+    return BarView(number, tuple(_beats(bar, numerals)), notes, bar.repeat_begun, bar.repeat_ended)
 
 
 def _round(bar: PlayedBar) -> tuple[str, int]:
@@ -108,15 +156,13 @@ def _span(bars: list[PlayedBar]) -> str:
     return bars_words(BarRange(bars[0].number, bars[-1].number))
 
 
-def _beats(bar: ChartBar) -> list[Beat]:
-    return [
-        Beat(
-            chord_words(held.chord),
-            "" if held.chord is None else pretty_numeral(numeral_of(held.chord, bar.key)),
-            _number(held.length / bar.meter.beat),
-        )
-        for held in bar.chords
-    ]
+def _beats(bar: ChartBar, numerals: tuple[str, ...] | None) -> Iterator[Beat]:
+    """Lists the chords of a bar; one that the form never plays is counted by itself."""
+    alone = tuple(
+        "" if one.chord is None else pretty_numeral(numeral_of(one.chord, bar.key)) for one in bar.chords
+    )
+    for held, numeral in zip(bar.chords, numerals or alone, strict=True):
+        yield Beat(chord_words(held.chord), numeral, _number(held.length / bar.meter.beat))
 
 
 def _number(count: Fraction) -> str:

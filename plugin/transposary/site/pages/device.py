@@ -17,6 +17,7 @@ from transposary.site.pages.common import (
     remarks,
 )
 from transposary.site.pages.explained import ExplainedView, explained
+from transposary.site.pages.fits import FitGroup, fit_groups
 from transposary.site.pages.tables import Table, table_of
 from transposary.site.related import Reason, Relation
 from transposary.theory.hands import HANDS, check_reach, check_speed
@@ -90,6 +91,7 @@ class DeviceView:
     cautions: tuple[str, ...]
     heard: tuple[Heard, ...]
     applied: tuple[Applied, ...]
+    fits: tuple[FitGroup, ...]
     related: tuple[Related, ...]
     collections: tuple[Link, ...]
     remarks: tuple[Remark, ...]
@@ -111,6 +113,7 @@ def device_page(edition: Edition, device: Device) -> Page:
         cautions=_cautions(edition, device),
         heard=tuple(_heard(edition, heard) for heard in device.heard_in),
         applied=tuple(_applied(edition, worked, applied) for applied in device.applied_in),
+        fits=fit_groups(edition, device),
         related=tuple(_related(edition, relation) for relation in edition.related[device.slug]),
         collections=_collections(edition, device.slug),
         remarks=remarks(edition, (device.place.file, device.notation_place.file)),

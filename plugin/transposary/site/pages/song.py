@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from transposary.glossary import AppliedIn, BarRange, Device, Kind
+from transposary.repertoire import runs_of, runs_of_fit
+from transposary.repertoire.places import Run
 from transposary.site.edition import Edition
 from transposary.site.links import Link, genre_link, source_of_entry
 from transposary.site.page import Page, Remark
-from transposary.site.pages.charts import SectionView, section_anchor, section_views
+from transposary.site.pages.charts import BarKey, Mark, SectionView, section_anchor, section_views
 from transposary.site.pages.common import bars_words, feel_words, remarks
 from transposary.site.pages.device import Fact
+from transposary.site.pages.fits import Offer, offers
+from transposary.site.pages.indexes import Choice, count_words
 from transposary.song import Song
 from transposary.theory.keys import pretty_key, slot_of
 
@@ -43,6 +48,8 @@ class SongView:
     form: tuple[Link, ...]
     sections: tuple[SectionView, ...]
     applied: tuple[Use, ...]
+    offered: tuple[Offer, ...]
+    choices: tuple[Choice, ...]
     heard: tuple[Use, ...]
     collections: tuple[Link, ...]
     remarks: tuple[Remark, ...]
@@ -50,12 +57,15 @@ class SongView:
 
 def song_page(edition: Edition, song: Song) -> Page:
     """Makes the page of a song."""
+    offered = offers(edition, song)
     view = SongView(
         draft=song.draft,
         facts=_facts(song),
         form=tuple(_form_link(song, name) for name in song.form),
-        sections=section_views(song),
+        sections=section_views(song, _marks(edition, song)),
         applied=applied_uses(edition, song),
+        offered=offered,
+        choices=_choices(offered),
         heard=_heard_uses(edition, song),
         collections=tuple(
             Link(collection.title, source_of_entry(collection))
@@ -66,6 +76,44 @@ def song_page(edition: Edition, song: Song) -> Page:
     )
     summary = f"A song in {pretty_key(song.key)}, with its chart and the devices played in it."
     return Page(source_of_entry(song), song.title, "song", view, summary, song.prose, draft=song.draft)
+
+
+def _choices(offered: Sequence[Offer]) -> tuple[Choice, ...]:
+    """What the offered devices can be narrowed by; nothing where there is nothing to choose."""
+    found = []
+    for name, label in (("role", "Role"), ("level", "Level")):
+        values = sorted({value for one in offered for value in dict(one.data)[name].split()})
+        if len(values) > 1:
+            found.append(Choice(name, label, tuple((value, value) for value in values)))
+    return tuple(found)
+
+
+def _marks(edition: Edition, song: Song) -> dict[BarKey, tuple[Mark, ...]]:
+    """Says of each bar of the chart how many devices are played and how many fit there."""
+    played: dict[BarKey, set[str]] = {}
+    offered: dict[BarKey, set[str]] = {}
+    for device in edition.glossary.devices:
+        for applied in device.applied_in:
+            if applied.song.slug == song.slug:
+                _note(played, runs_of(song, applied.bars), device.slug)
+        for fit in edition.fits[device.slug]:
+            if fit.song == song.slug:
+                _note(offered, runs_of_fit(song, fit), device.slug)
+    marks: dict[BarKey, tuple[Mark, ...]] = {}
+    for key, slugs in played.items():
+        text = f"{count_words(len(slugs), 'device')} played here"
+        marks[key] = (Mark("played", text, "tp-applied"),)
+    for key, slugs in offered.items():
+        verb = "fits" if len(slugs) == 1 else "fit"
+        mark = Mark("offered", f"{count_words(len(slugs), 'device')} {verb} here", "tp-offered")
+        marks[key] = (*marks.get(key, ()), mark)
+    return marks
+
+
+def _note(found: dict[BarKey, set[str]], runs: Iterable[Run], slug: str) -> None:
+    for run in runs:
+        for bar in run:
+            found.setdefault((bar.section, bar.within), set()).add(slug)
 
 
 def _form_link(song: Song, name: str) -> Link:

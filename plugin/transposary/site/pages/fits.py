@@ -1,0 +1,133 @@
+"""Where a device fits, and which devices a song offers, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from transposary.glossary import BarRange, Device, Kind
+from transposary.pitch import pretty
+from transposary.repertoire import Fit, runs_of_fit
+from transposary.site.edition import Edition
+from transposary.site.links import Link, source_of, source_of_entry
+from transposary.site.pages.charts import section_anchor
+from transposary.site.pages.common import bars_words, chord_words
+from transposary.song import PlayedBar, Song
+from transposary.theory.keys import slot_of
+
+
+@dataclass(frozen=True, slots=True)
+class FitView:
+    """A place where a device fits.
+
+    Attributes:
+        where: The bars in their section, linked to the chart.
+        numbers: The same bars through the form, every time round.
+        chart: The chords there, bars parted by a line.
+        key: The key in which the device is played there, linked to its engraving.
+        reason: Why it fits.
+        score: How well, and what that is made of.
+        adapted: What has to change.
+    """
+
+    where: Link
+    numbers: str
+    chart: str
+    key: Link
+    reason: str
+    score: str
+    adapted: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FitGroup:
+    """The places in one song, the best first."""
+
+    song: Link
+    places: tuple[FitView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A device that fits in a song, with its best place there first.
+
+    Attributes:
+        device: Its engraving in the key of the best place.
+        tags: Its roles and its level.
+        data: By name: the values that a filter compares, parted by spaces.
+        places: Where it fits.
+    """
+
+    device: Link
+    tags: tuple[str, ...]
+    data: tuple[tuple[str, str], ...]
+    places: tuple[FitView, ...]
+
+
+def fit_groups(edition: Edition, device: Device) -> tuple[FitGroup, ...]:
+    """Groups the places of a device by song, the song with the best place first."""
+    found: dict[str, list[Fit]] = {}
+    for fit in edition.fits[device.slug]:
+        found.setdefault(fit.song, []).append(fit)
+    return tuple(
+        FitGroup(
+            edition.directory.entry(Kind.SONG, slug),
+            tuple(_view(edition.glossary.song[slug], device.slug, fit) for fit in fits),
+        )
+        for slug, fits in found.items()
+    )
+
+
+def offers(edition: Edition, song: Song) -> tuple[Offer, ...]:
+    """Lists the devices that fit in a song, the best first."""
+    found = []
+    for device in edition.glossary.devices:
+        fits = [fit for fit in edition.fits[device.slug] if fit.song == song.slug]
+        if fits:
+            found.append((-fits[0].score, device.title.casefold(), device, fits))
+    found.sort(key=lambda one: one[:2])
+    return tuple(_offer(edition, song, device, fits) for _, _, device, fits in found)
+
+
+def _offer(edition: Edition, song: Song, device: Device, fits: Sequence[Fit]) -> Offer:
+    level = str(device.level or "")
+    return Offer(
+        edition.directory.entry(Kind.DEVICE, device.slug, slot_of(fits[0].tonic)),
+        (*device.roles, *([f"level {level}"] if level else [])),
+        (("role", " ".join(device.roles)), ("level", level)),
+        tuple(_view(song, device.slug, fit) for fit in fits),
+    )
+
+
+def _view(song: Song, device: str, fit: Fit) -> FitView:
+    runs = runs_of_fit(song, fit)
+    target = f"{source_of_entry(song)}#{section_anchor(fit.section)}"
+    slot = slot_of(fit.tonic)
+    return FitView(
+        where=Link(_where(runs[0]), target),
+        numbers=_numbers([BarRange(run[0].number, run[-1].number) for run in runs]),
+        chart=" | ".join(" ".join(chord_words(one.chord) for one in bar.bar.chords) for bar in runs[0]),
+        key=Link(f"in {pretty(str(fit.tonic))}", f"{source_of(Kind.DEVICE, device)}#{slot}"),
+        reason=f"{fit.reason[:1].upper()}{fit.reason[1:]}.",
+        score=_score(fit),
+        adapted=fit.adapted,
+    )
+
+
+def _where(run: Sequence[PlayedBar]) -> str:
+    """Says `section A, bars 7–8`, or that the bars run on into another section."""
+    first = run[0]
+    own = [bar for bar in run if (bar.section, bar.time) == (first.section, first.time)]
+    text = bars_words(BarRange(first.within, own[-1].within, first.section))
+    return text if len(own) == len(run) else f"{text}, and on into section {run[-1].section}"
+
+
+def _numbers(spans: Sequence[BarRange]) -> str:
+    if len(spans) == 1:
+        return bars_words(spans[0])
+    return f"bars {', '.join(str(span) for span in spans)}"
+
+
+def _score(fit: Fit) -> str:
+    parts = fit.parts
+    return f"{fit.score:.2f}: chords {parts.chords:.2f}, time {parts.time:.2f}, notes {parts.notes:.2f}"
