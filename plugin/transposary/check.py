@@ -10,6 +10,7 @@ from transposary.notes import attacks
 from transposary.passage import Passage
 from transposary.problems import Place, Problem, Severity, in_order
 from transposary.reading import Reading
+from transposary.repertoire.applied import check_applied_chords
 from transposary.settings import Settings
 from transposary.song import Song
 from transposary.theory.claims import check_claims
@@ -25,6 +26,7 @@ def check_glossary(glossary: Glossary, settings: Settings) -> tuple[Problem, ...
     for device in glossary.devices:
         found += check_device(device, settings)
         found += check_applied(device, glossary)
+        found += check_applied_chords(device, glossary)
     found += check_likeness(glossary)
     found += check_broader(glossary)
     found += check_variants(glossary)
@@ -44,6 +46,7 @@ def check_reading(reading: Reading, settings: Settings) -> tuple[Problem, ...]:
     for device in left_out:
         found += check_device(device, settings)
         found += check_applied(device, reading.glossary)
+        found += check_applied_chords(device, reading.glossary)
     return accepted(in_order(found), (*reading.glossary.devices, *left_out))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from transposary.passage import Key
+from transposary.passage import Chord, Key
 from transposary.pitch import NoteName
 from transposary.repertoire.index import Index, candidates, keys_of
 from transposary.repertoire.likeness import Likeness, likeness
@@ -77,7 +77,7 @@ def _match(performance: Performance, at: int, key: Key | None, pattern: Pattern)
         return None
     tonic = key.tonic if key is not None else _tonic_below(rows[0], pattern.steps[0])
     minor = is_minor(key.mode) if key is not None else pattern.minor
-    alike = _compare(rows, pattern.steps, tonic, minor=minor)
+    alike = compare([row.chord for row in rows], pattern.steps, tonic, minor=minor)
     timing = next((one for ratio in _RATIOS if (one := _timing(spans, pattern, ratio)) is not None), None)
     if alike is None or timing is None:
         return None
@@ -90,14 +90,18 @@ def _tonic_below(harmony: Harmony, step: Step) -> NoteName:
     return NoteName(harmony.chord.root.fifths - step.numeral.root.fifths)
 
 
-def _compare(
-    rows: Sequence[Harmony], steps: Sequence[Step], tonic: NoteName, *, minor: bool
+def compare(
+    chords: Sequence[Chord], steps: Sequence[Step], tonic: NoteName, *, minor: bool
 ) -> tuple[Likeness, ...] | None:
+    """Compares chords with as many steps of a pattern that is played on a tonic.
+
+    Returns:
+        How alike they are, one by one, or None where one of them is not.
+    """
     found: list[Likeness] = []
-    for row, step in zip(rows, steps, strict=True):
+    for chord, step in zip(chords, steps, strict=True):
         wanted = tonic.pitch_class + step.numeral.root.semitones
-        moves = (row.chord.root.pitch_class - wanted) % 12
-        alike = likeness(step.numeral, row.chord, moves, minor=minor)
+        alike = likeness(step.numeral, chord, (chord.root.pitch_class - wanted) % 12, minor=minor)
         if alike is None:
             return None
         found.append(alike)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from transposary.glossary import Device, Frame
@@ -42,6 +42,9 @@ class Pattern:
     beat: Fraction
 
 
+_EMPTY = Pattern(Frame.KEY, minor=False, steps=(), offset=Fraction(0), beat=Fraction(1))
+
+
 def is_minor(mode: Mode) -> bool:
     """Says whether a mode has a minor third."""
     return mode in _MINOR_MODES
@@ -58,6 +61,11 @@ def patterns_of(device: Device) -> tuple[Pattern, ...]:
         for steps in [row[:1] if device.frame is Frame.CHORD else row]
         if steps
     )
+
+
+def own_pattern(device: Device) -> Pattern:
+    """Gives the harmony of the device itself as a pattern, whatever its `over` says."""
+    return next(iter(patterns_of(replace(device, over=()))), _EMPTY)
 
 
 def _own(passage: Passage) -> tuple[Fraction, tuple[Step, ...]]:

@@ -17,6 +17,7 @@ from transposary.passage import Key, Passage
 from transposary.pitch import Degree
 from transposary.problems import Problem, in_order
 from transposary.repertoire import Fit
+from transposary.repertoire.differences import became
 from transposary.repertoire.performance import harmonies
 from transposary.settings import Settings
 from transposary.site.related import Relation, relations
@@ -49,7 +50,8 @@ def glossary_json(
     content: Record = {
         "format": FORMAT,
         "devices": [
-            _device(device, related[device.slug], settings, fits[device.slug]) for device in glossary.devices
+            _device(device, related[device.slug], settings, fits[device.slug], glossary.song)
+            for device in glossary.devices
         ],
         "songs": [_song(song) for song in glossary.songs],
         "concepts": [_concept(concept) for concept in glossary.concepts],
@@ -64,7 +66,13 @@ def schema_json() -> str:
     return resources.files(__package__).joinpath("glossary.schema.json").read_text(encoding="utf-8")
 
 
-def _device(device: Device, related: Sequence[Relation], settings: Settings, fits: Sequence[Fit]) -> Record:
+def _device(
+    device: Device,
+    related: Sequence[Relation],
+    settings: Settings,
+    fits: Sequence[Fit],
+    songs: Mapping[str, Song],
+) -> Record:
     passage = device.passage
     return {
         "slug": device.slug,
@@ -85,7 +93,7 @@ def _device(device: Device, related: Sequence[Relation], settings: Settings, fit
         "notes": _notes(passage),
         "keys": [_placement(one) for one in placements(passage, device.compass, settings)],
         "fits": [_fit(fit) for fit in fits],
-        "applied": [_applied(applied) for applied in device.applied_in],
+        "applied": [_applied(device, applied, songs) for applied in device.applied_in],
         "related": [{"slug": relation.device.slug, "why": relation.why} for relation in related],
     }
 
@@ -145,7 +153,8 @@ def _fit(fit: Fit) -> Record:
     }
 
 
-def _applied(applied: AppliedIn) -> Record:
+def _applied(device: Device, applied: AppliedIn, songs: Mapping[str, Song]) -> Record:
+    differs = became(device, applied, songs.get(applied.song.slug or ""))
     return {
         "song": applied.song.slug,
         "section": applied.bars.section,
@@ -153,7 +162,7 @@ def _applied(applied: AppliedIn) -> Record:
         "key": None if applied.key is None else _key(applied.key),
         "date": None if applied.date is None else applied.date.isoformat(),
         "changed": applied.changed,
-        "differs": [],
+        "differs": [] if differs is None else list(differs.changed),
     }
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from transposary.glossary import AppliedIn, Device, Frame, HeardIn, Kind, Ref
+from transposary.repertoire.applied import other_key
+from transposary.repertoire.differences import became
 from transposary.site.edition import Edition, Worked
 from transposary.site.links import Link, genre_link, source_of, source_of_entry
 from transposary.site.page import Figure, Page, Remark
@@ -57,7 +59,19 @@ class Heard:
 
 @dataclass(frozen=True, slots=True)
 class Applied:
-    """Where a device was played."""
+    """Where a device was played.
+
+    Attributes:
+        song: The song.
+        bars: Where in it.
+        key: The key in which the band played.
+        chart_key: Says that the chart is in another key, or nothing.
+        date: When.
+        changed: What the author says was changed.
+        figure: The notes as played.
+        kept: What these notes kept of the device.
+        differs: What they changed.
+    """
 
     song: Link
     bars: str
@@ -65,6 +79,9 @@ class Applied:
     date: str
     changed: str
     figure: Figure | None
+    chart_key: str
+    kept: tuple[str, ...]
+    differs: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +177,8 @@ def _heard(edition: Edition, heard: HeardIn) -> Heard:
 def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:
     song = edition.directory.ref(Kind.SONG, applied.song)
     key = applied.key
+    written = edition.glossary.song.get(applied.song.slug or "")
+    differs = became(worked.device, applied, written)
     return Applied(
         song=song,
         bars=bars_words(applied.bars),
@@ -167,6 +186,9 @@ def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:
         date=applied.date.isoformat() if applied.date is not None else "",
         changed=applied.changed or "",
         figure=next((figure_as_played(worked, p) for p in worked.played if p.applied is applied), None),
+        chart_key="" if written is None else other_key(applied, written),
+        kept=() if differs is None else differs.kept,
+        differs=() if differs is None else differs.changed,
     )
 
 
