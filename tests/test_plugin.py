@@ -127,7 +127,7 @@ def test_the_contents_list_the_sections(offline: Published) -> None:
     assert [link.text for link in links if link.attrs["href"].startswith("#")] == [
         *("In every key", "How to play it", "In any key", "What happens", "Degrees and harmony"),
         *("Proved against the notes", "Heard in"),
-        *("Applied in", "Related devices", "In lessons and sets", "Mentioned in"),
+        *("Applied in", "Where it fits", "Related devices", "In lessons and sets", "Mentioned in"),
     ]
 
 
