@@ -13,7 +13,7 @@ from pathlib import Path
 import music21
 from music21.roman import RomanNumeral
 
-from transposary.passage import Key, Mode
+from transposary.passage import Chord, Key, Mode
 from transposary.pitch import Degree, NoteName, Pitch
 
 FOLDER = Path(music21.__file__).parent / "corpus" / "bach" / "choraleAnalyses"
@@ -21,6 +21,7 @@ _MEASURE = re.compile(r"m(\d+)(?:-\d+)?\s+(.*)")
 _KEY = re.compile(r"([A-Ga-g])([b#]*):")
 _LABEL = re.compile(r"([b#]*)(VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)(?![IVivt])")
 _APPLIED = re.compile(r"/([b#]*)(VII|VI|IV|V|III|II|I|vii|vi|iv|v|iii|ii|i)$")
+_THIRDS = "CEGBDFA"
 _ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII")
 
 
@@ -62,9 +63,39 @@ class Label:
         return own[2].islower()
 
     @property
+    def applied(self) -> bool:
+        """Whether it leads to another degree: `V7/ii`."""
+        return _APPLIED.search(self.figure) is not None
+
+    @property
+    def roman(self) -> str:
+        """The numeral alone, without accidental and figures."""
+        own = _LABEL.match(self.figure)
+        assert own is not None, self.figure
+        return own[2]
+
+    @property
+    def chord(self) -> Chord:
+        """The chord as music21 realises it, counted from its root."""
+        names = {pitch.name for pitch in self.pitches}
+        root = _root_of(names)
+        tones = sorted({Degree.between(root, name) for name in names}, key=lambda tone: tone.semitones)
+        bass = self.pitches[0].name
+        return Chord(root, "", tuple(tones), None if bass == root else bass)
+
+    @property
     def pitches(self) -> tuple[Pitch, ...]:
         """The chord as music21 realises it."""
         return _realised(self.figure, str(self.key.tonic), self.key.mode)
+
+
+def _root_of(names: set[NoteName]) -> NoteName:
+    """Finds the root of a chord spelled in thirds: all other letters lie above it in thirds."""
+
+    def height(name: NoteName) -> int:
+        return max((_THIRDS.index(other.letter) - _THIRDS.index(name.letter)) % 7 for other in names)
+
+    return min(names, key=height)
 
 
 def labels() -> Iterator[Label]:

@@ -7,29 +7,13 @@ proofread by H. Robb.
 from collections import Counter
 
 from tests.outside.chorales import Label, labels
-from transposary.passage import Chord
-from transposary.pitch import Degree, NoteName
 from transposary.theory.numerals import Numeral, numeral_of, parse_numeral, realise
 
 LABELS = tuple(labels())
-_THIRDS = "CEGBDFA"
-
-
-def _root(names: set[NoteName]) -> NoteName:
-    """Finds the root of a chord spelled in thirds: all other letters lie above it in thirds."""
-
-    def height(name: NoteName) -> int:
-        return max((_THIRDS.index(other.letter) - _THIRDS.index(name.letter)) % 7 for other in names)
-
-    return min(names, key=height)
 
 
 def _numeral(label: Label) -> Numeral:
-    names = {pitch.name for pitch in label.pitches}
-    root = _root(names)
-    tones = sorted({Degree.between(root, name) for name in names}, key=lambda tone: tone.semitones)
-    bass = label.pitches[0].name
-    return numeral_of(Chord(root, "", tuple(tones), None if bass == root else bass), label.key)
+    return numeral_of(label.chord, label.key)
 
 
 def test_realised_chords_get_the_degree_of_the_analyst() -> None:

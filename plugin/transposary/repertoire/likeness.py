@@ -43,8 +43,8 @@ _DIMINISHED = tuple(Likeness(0.55, "a diminished chord for the dominant", step) 
 _FOR_DIMINISHED = tuple(Likeness(0.55, "a dominant for the diminished chord", step) for step in (11, 8, 5, 2))
 
 # The seventh that a plain triad has where it stands in the key, by degree of the root.
-_SEVENTHS_IN_MAJOR = {"1": "7", "2": "b7", "3": "b7", "4": "7", "5": "b7", "6": "b7", "b7": "b7"}
-_SEVENTHS_IN_MINOR = {"1": "b7", "b3": "7", "4": "b7", "5": "b7", "b6": "7", "b7": "b7"}
+_SEVENTHS_IN_MAJOR = {"1": "7", "2": "b7", "3": "b7", "4": "7", "5": "b7", "6": "b7", "7": "b7", "b7": "b7"}
+_SEVENTHS_IN_MINOR = {"1": "b7", "2": "b7", "b3": "7", "4": "b7", "5": "b7", "b6": "7", "b7": "b7"}
 
 # For each family that a device wants, what a chart may show there: other families on the same
 # root, and substitutions on another one.
