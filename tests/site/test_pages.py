@@ -324,3 +324,10 @@ def test_a_song_offers_devices(pages: dict[str, Element]) -> None:
     offer = pages["songs/low-tide.md"].one("ul", class_="tp-index").all("li")[0]
     assert offer.all("a")[0].attrs["href"] == "../devices/climb.html#G"
     assert (offer.attrs["data-role"], offer.attrs["data-level"]) == ("bass fill", "2")
+
+
+def test_what_search_leaves_out_holds_no_element_of_its_own_kind(pages: dict[str, Element]) -> None:
+    """Material's indexer leaves an excluded element at the first end tag of its name, or breaks there."""
+    for name, page in pages.items():
+        for excluded in (one for one in page.walk() if "data-search-exclude" in one.attrs):
+            assert len(excluded.all(excluded.tag)) == 1, f"{name}: {excluded.tag} {excluded.attrs}"
