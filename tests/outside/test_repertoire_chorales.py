@@ -76,7 +76,9 @@ def _pattern(text: str) -> Pattern:
     row, _, mode = text.partition(" in ")
     numerals = [parse_numeral(word) for word in row.split()]
     steps = tuple(Step(one, Fraction(1)) for one in numerals if isinstance(one, Numeral))
-    return Pattern(Frame.KEY, minor=mode == "minor", steps=steps, offset=Fraction(0), beat=Fraction(1))
+    return Pattern(
+        Frame.KEY, minor=mode == "minor", steps=steps, offset=Fraction(0), beat=Fraction(1), meter=METER
+    )
 
 
 def _hits(repertoire: Index, wanted: str) -> set[tuple[str, int]]:

@@ -106,7 +106,7 @@ def _before_judging(match: Match) -> tuple[float, str, object, int]:
 
 
 def _time_score(match: Match) -> float:
-    score = 1.0 if match.ratio == 1 else 0.85
+    score = 1.0 if match.speed == 1 else 0.85
     score *= 0.9 if match.displaced else 1.0
     return score * (0.95 if match.cut else 1.0)
 

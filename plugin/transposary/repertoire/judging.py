@@ -139,6 +139,11 @@ def _judged(match: Match, one: Voiced, moved: int) -> Judged | None:
     chord = match.performance.chord_at(moment)
     coming = match.performance.chord_at(min(moment + _ANTICIPATION, until))
     verdict = _verdict(one, name, chord)
+    admitted = match.wanted_at(moment)
+    if verdict is not Verdict.CHORD_TONE and chord is not None and admitted is not None:
+        distance = (name.pitch_class - chord.root.pitch_class) % 12
+        if distance in {tone.semitones % 12 for tone in admitted.tones}:
+            verdict = Verdict.TENSION
     if verdict is Verdict.CLASH and moment + _ANTICIPATION < match.performance.end and coming != chord:
         verdict = _verdict(one, name, coming)
     return Judged(name, chord, verdict, match.performance.beat_at(moment))

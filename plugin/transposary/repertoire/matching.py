@@ -6,16 +6,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from transposary.passage import Chord, Key
+from transposary.passage import Chord, Key, Meter
 from transposary.pitch import NoteName
 from transposary.repertoire.index import Index, candidates, keys_of
-from transposary.repertoire.likeness import Likeness, likeness
+from transposary.repertoire.likeness import ADMITTED, Likeness, likeness
 from transposary.repertoire.patterns import Pattern, Step, is_minor
 from transposary.repertoire.performance import Performance, Span
+from transposary.theory.numerals import Numeral
 from transposary.theory.regions import Harmony
 
 # As written, twice as fast, half as fast.
-_RATIOS = (Fraction(1), Fraction(1, 2), Fraction(2))
+_SPEEDS = (Fraction(1), Fraction(1, 2), Fraction(2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,7 @@ class Match:
         tonic: The tonic in which the device is played there.
         local: The tonicised key where that is not the song's, else None.
         ratio: Length in the song over length in the device.
+        speed: The same, counted in beats where one meter is simple and the other compound.
         start: Where the first step begins in the song.
         cut: Whether the last chord of the song is shorter than the device stays on it.
     """
@@ -41,6 +43,7 @@ class Match:
     tonic: NoteName
     local: Key | None
     ratio: Fraction
+    speed: Fraction
     start: Fraction
     cut: bool
 
@@ -54,6 +57,18 @@ class Match:
     def displaced(self) -> bool:
         """Whether it begins on another beat than the author wrote."""
         return self.performance.beat_at(self.start) != self.pattern.beat
+
+    def wanted_at(self, moment: Fraction) -> Numeral | None:
+        """Gives the chord that the device wants at a moment where the chart's plain triad admits it."""
+        steps = zip(self.spans, self.alike, self.pattern.steps, strict=True)
+        return next(
+            (
+                step.numeral
+                for span, alike, step in steps
+                if alike == ADMITTED and span.onset <= moment < span.end
+            ),
+            None,
+        )
 
     @property
     def likeness(self) -> float:
@@ -78,12 +93,26 @@ def _match(performance: Performance, at: int, key: Key | None, pattern: Pattern)
     tonic = key.tonic if key is not None else _tonic_below(rows[0], pattern.steps[0])
     minor = is_minor(key.mode) if key is not None else pattern.minor
     alike = compare([row.chord for row in rows], pattern.steps, tonic, minor=minor)
-    timing = next((one for ratio in _RATIOS if (one := _timing(spans, pattern, ratio)) is not None), None)
-    if alike is None or timing is None:
+    if alike is None:
         return None
-    ratio, start, cut = timing
+    unit = _unit(performance.bar_at(spans[0].onset).bar.meter, pattern.meter)
+    timings = ((speed, _timing(spans, pattern, speed * unit)) for speed in _SPEEDS)
+    speed, timing = next(((speed, one) for speed, one in timings if one is not None), (Fraction(1), None))
+    if timing is None:
+        return None
+    start, cut = timing
     local = key if key is not None and key != rows[0].key else None
-    return Match(performance, pattern, tuple(spans), alike, tonic, local, ratio, start, cut)
+    return Match(performance, pattern, tuple(spans), alike, tonic, local, speed * unit, speed, start, cut)
+
+
+def _unit(song: Meter, device: Meter) -> Fraction:
+    """Gives the length of a device's beat in a song: a dotted quarter in 12/8 for a quarter in 4/4.
+
+    Bars of one length (6/8 and 3/4) take each other as they are.
+    """
+    if song.compound == device.compound or song.length == device.length:
+        return Fraction(1)
+    return song.beat / device.beat
 
 
 def _tonic_below(harmony: Harmony, step: Step) -> NoteName:
@@ -108,9 +137,7 @@ def compare(
     return tuple(found)
 
 
-def _timing(
-    spans: Sequence[Span], pattern: Pattern, ratio: Fraction
-) -> tuple[Fraction, Fraction, bool] | None:
+def _timing(spans: Sequence[Span], pattern: Pattern, ratio: Fraction) -> tuple[Fraction, bool] | None:
     """Holds the lengths of the chords against the steps at a ratio.
 
     The device comes in as late on the first chord as it needs, chords in between have to last
@@ -119,10 +146,10 @@ def _timing(
     wanted = [step.length * ratio for step in pattern.steps]
     if len(spans) == 1:
         if spans[0].length >= wanted[0]:
-            return ratio, spans[0].onset, False
+            return spans[0].onset, False
         return None
     inner = all(span.length == length for span, length in zip(spans[1:-1], wanted[1:-1], strict=True))
     last = spans[-1].length
     if not inner or spans[0].length < wanted[0] or 2 * last < wanted[-1]:
         return None
-    return ratio, spans[0].end - wanted[0], last < wanted[-1]
+    return spans[0].end - wanted[0], last < wanted[-1]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from transposary.glossary import Device, Frame
-from transposary.passage import Mode, Passage
+from transposary.passage import Meter, Mode, Passage
 from transposary.problems import Fault
 from transposary.theory.harmony import harmony
 from transposary.theory.numerals import Numeral, parse_numeral
@@ -33,6 +33,7 @@ class Pattern:
         steps: The chords.
         offset: Where the first of them begins in the device, in quarters from its first downbeat.
         beat: The beat of the bar on which that is, from 1.
+        meter: Meter of the device.
     """
 
     frame: Frame
@@ -40,9 +41,10 @@ class Pattern:
     steps: tuple[Step, ...]
     offset: Fraction
     beat: Fraction
+    meter: Meter
 
 
-_EMPTY = Pattern(Frame.KEY, minor=False, steps=(), offset=Fraction(0), beat=Fraction(1))
+_EMPTY = Pattern(Frame.KEY, minor=False, steps=(), offset=Fraction(0), beat=Fraction(1), meter=Meter(4, 4))
 
 
 def is_minor(mode: Mode) -> bool:
@@ -51,12 +53,17 @@ def is_minor(mode: Mode) -> bool:
 
 
 def patterns_of(device: Device) -> tuple[Pattern, ...]:
-    """Lists what to look for: each text of `over`, or else the harmony of the device itself."""
+    """Lists what to look for: each text of `over`, and the harmony of the device itself.
+
+    What hangs on one chord takes that of `over` alone, where there is one.
+    """
     passage = device.passage
-    rows = [_row(text.value, passage) for text in device.over] or [_own(passage)]
+    rows = [_row(text.value, passage) for text in device.over]
+    if not rows or device.frame is not Frame.CHORD:
+        rows.append(_own(passage))
     minor = is_minor(passage.key.mode)
     return tuple(
-        Pattern(device.frame, minor, steps, offset, passage.bar_at(offset).beat_at(offset))
+        Pattern(device.frame, minor, steps, offset, passage.bar_at(offset).beat_at(offset), passage.meter)
         for offset, row in rows
         for steps in [row[:1] if device.frame is Frame.CHORD else row]
         if steps

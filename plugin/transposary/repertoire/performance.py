@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from transposary.passage import Chord, Key
+from transposary.passage import Chord
 from transposary.song import ChartChord, PlayedBar, Song
 from transposary.theory.regions import Harmony, song_harmony
 
@@ -83,7 +83,7 @@ def perform(song: Song) -> Performance:
         starts.append(clock)
         for span in _spans(played.bar.chords, row, clock):
             if spans and _same(spans[-1], span):
-                spans[-1] = Span(spans[-1].harmony, spans[-1].onset, spans[-1].length + span.length)
+                spans[-1] = _joined(spans[-1], span)
             else:
                 spans.append(span)
         clock = starts[-1] + sum((chord.length for chord in played.bar.chords), Fraction(0))
@@ -101,9 +101,11 @@ def _spans(
 def _same(one: Span, other: Span) -> bool:
     if one.harmony is None or other.harmony is None:
         return one.harmony is other.harmony
-    same_chord = one.harmony.chord == other.harmony.chord
-    return same_chord and _keys(one.harmony) == _keys(other.harmony)
+    return (one.harmony.chord, one.harmony.key) == (other.harmony.chord, other.harmony.key)
 
 
-def _keys(harmony: Harmony) -> tuple[Key, Key | None]:
-    return harmony.key, harmony.local
+def _joined(one: Span, other: Span) -> Span:
+    """Joins a chord that goes on; it is tonicised where any part of it is."""
+    tonicised = other.harmony is not None and other.harmony.local is not None
+    harmony = other.harmony if tonicised and one.harmony and one.harmony.local is None else one.harmony
+    return Span(harmony, one.onset, one.length + other.length)

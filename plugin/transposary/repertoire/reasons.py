@@ -11,6 +11,8 @@ from transposary.pitch import Interval, pretty
 from transposary.repertoire.judging import Judged, Verdict, added_chords
 from transposary.repertoire.likeness import ADMITTED, FAMILY, SAME
 from transposary.repertoire.matching import Match
+from transposary.repertoire.patterns import own_pattern
+from transposary.theory.beats import name_place
 from transposary.theory.chords import pretty_chord
 from transposary.theory.keys import pretty_key
 from transposary.theory.numerals import pretty_numeral
@@ -20,14 +22,14 @@ from transposary.theory.transposition import transpose_chord
 def adaptations(device: Device, match: Match) -> tuple[str, ...]:
     """Lists what a player has to change at a place."""
     found: list[str] = []
-    if match.ratio != 1:
-        found.append("twice as fast" if match.ratio < 1 else "half as fast")
-    if match.displaced:
-        found.append(f"begins on beat {match.performance.beat_at(match.start)}")
-    if match.cut:
-        found.append("the last chord is shorter")
+    if match.speed != 1:
+        found.append("twice as fast" if match.speed < 1 else "half as fast")
     song = match.performance.song
     bar = match.performance.bar_at(match.start).bar
+    if match.displaced:
+        found.append(f"begins on beat {_beat(match, match.start)}")
+    if match.cut:
+        found.append("the last chord is shorter")
     if device.passage.meter != bar.meter:
         found.append(f"in {bar.meter} in place of {device.passage.meter}")
     if device.feel != song.feel:
@@ -46,9 +48,14 @@ def reason(device: Device, match: Match, judged: Sequence[Judged]) -> str:
     parts = [f"{bars}, {shown}: {wanted} of {pretty(str(match.tonic))}", _alike(match)]
     if match.local is not None:
         parts.insert(1, f"where the song turns to {pretty_key(match.local)}")
-    parts += _notes(judged)
+    parts += _notes(judged, compound=match.performance.bar_at(match.start).bar.meter.compound)
     parts += _added(device, match)
     return "; ".join(parts)
+
+
+def _beat(match: Match, moment: Fraction) -> str:
+    compound = match.performance.bar_at(moment).bar.meter.compound
+    return name_place(match.performance.beat_at(moment), compound=compound)
 
 
 def _alike(match: Match) -> str:
@@ -62,7 +69,7 @@ def _alike(match: Match) -> str:
     return "the plain chords admit the sevenths"
 
 
-def _notes(judged: Sequence[Judged]) -> list[str]:
+def _notes(judged: Sequence[Judged], *, compound: bool) -> list[str]:
     if all(one.verdict is Verdict.CHORD_TONE for one in judged):
         return ["every note belongs to its chord"]
     found = []
@@ -71,9 +78,12 @@ def _notes(judged: Sequence[Judged]) -> list[str]:
         found.append(f"{passing} only {'pass' if ' ' in passing else 'passes'}")
     tensions = _names(judged, Verdict.TENSION)
     if tensions:
-        found.append(f"{tensions} {'colour' if ' ' in tensions else 'colours'} the chord")
+        over = {one.chord for one in judged if one.verdict is Verdict.TENSION}
+        verb = "colour" if " " in tensions else "colours"
+        found.append(f"{tensions} {verb} the {'chord' if len(over) == 1 else 'chords'}")
     found += [
-        f"{pretty(str(one.name))} clashes with {pretty_chord(one.chord)} on beat {one.beat}"
+        f"{pretty(str(one.name))} clashes with {pretty_chord(one.chord)} "
+        f"on beat {name_place(one.beat, compound=compound)}"
         for one in _clashes(judged)
         if one.chord is not None
     ]
@@ -92,6 +102,8 @@ def _clashes(judged: Sequence[Judged]) -> list[Judged]:
 
 
 def _added(device: Device, match: Match) -> list[str]:
+    if match.pattern == own_pattern(device):
+        return []
     added = [
         _moved(chord, match.tonic.fifths - device.passage.key.tonic.fifths) for chord in added_chords(device)
     ]
