@@ -1,4 +1,4 @@
-/* The filter above an index of devices.
+/* The filter above a list of devices: the index, and what fits a song.
  *
  * Why a script: the list is complete without it. With it the list narrows to what the reader
  * asks for, and the address says what was asked, so that a teacher can send it to a student.
@@ -8,6 +8,7 @@
  *     <label>Role <select name="role"><option value="">any</option><option value="bass">…</select></label> …
  *     <button type="reset">…</button>  <output></output>
  *   </form>
+ *   and beside it in the same parent
  *   <ul class="tp-index"> <li data-role="bass fill" data-genre="soul" data-level="2" data-hand="LH"> … </ul>
  * A select narrows by the data attribute of its own name; an attribute lists several values
  * with spaces between them.
@@ -17,7 +18,7 @@
 
   function enhance(form) {
     const selects = [...form.querySelectorAll("select[name]")];
-    const items = [...document.querySelectorAll(".tp-index > li")];
+    const items = [...form.parentElement.querySelectorAll(".tp-index > li")];
     const output = form.querySelector("output");
     const reset = form.querySelector("[type=reset]");
 
