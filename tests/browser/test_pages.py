@@ -35,3 +35,11 @@ def test_links_lead_from_a_device_to_its_song_and_back(visit: Visit) -> None:
     page.wait_for_url("**/devices/climb-to-the-five.html#D")
     assert page.locator("figure[data-slot]:visible").get_attribute("data-slot") == "D"
     assert reader.faults == []
+
+
+def test_an_old_name_leads_to_its_entry(visit: Visit) -> None:
+    """A link to an alias still arrives."""
+    reader = visit()
+    reader.page.goto(f"{reader.base}/concepts/upbeat.html")
+    reader.page.wait_for_url("**/concepts/pickup.html")
+    assert reader.faults == []

@@ -17,7 +17,9 @@ from transposary.site.page import Page
 _FILE_NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _PAGE = Markup(
     '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<title>{title}</title>\n'
-    '<link rel="canonical" href="{href}">\n<meta http-equiv="refresh" content="0; url={href}">\n'
+    # Without an icon of its own a browser asks for one at the root of the host.
+    '<link rel="icon" href="data:,">\n<link rel="canonical" href="{href}">\n'
+    '<meta http-equiv="refresh" content="0; url={href}">\n'
     '</head>\n<body>\n<p>This page is now <a href="{href}">{title}</a>.</p>\n</body>\n</html>\n'
 )
 
