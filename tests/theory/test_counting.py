@@ -1,5 +1,7 @@
 """How words count notes: the grammar of claims, where words and notes part, the line mended."""
 
+from fractions import Fraction
+
 import pytest
 
 from transposary.problems import Fault
@@ -7,6 +9,7 @@ from transposary.theory.counting import (
     Fact,
     Line,
     Moment,
+    Telling,
     Truth,
     corrected,
     first_parting,
@@ -18,6 +21,7 @@ from transposary.theory.counting import (
 
 TWO_FOR_THREE = "; 2 degrees are written, 3 are there"
 LOWEST_FIRST = "; notes together are written lowest first"
+TELLING = Telling("degrees", "the notes", "bar {}".format)
 NAMES = {"1": "C4", "2": "D4", "b3": "Eb4", "3": "E4", "4": "F4", "5": "G4"}
 
 
@@ -36,7 +40,7 @@ def _truth(text: str) -> Truth:
     return tuple(
         Moment(
             group.bar + 1,
-            f"bar {group.bar + 1}",
+            Fraction(group.bar + 1),
             tuple(Fact(word.text, frozenset({word.text}), NAMES[word.text]) for word in group.words),
             grace=group.grace,
         )
@@ -45,7 +49,7 @@ def _truth(text: str) -> Truth:
 
 
 def _parting(text: str, truth: str) -> tuple[int, str] | None:
-    found = first_parting(_line(text), _truth(truth), "degrees", "the notes")
+    found = first_parting(_line(text), _truth(truth), TELLING)
     return None if found is None else (found.offset, found.text)
 
 

@@ -17,6 +17,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import pairwise, zip_longest
 
 from transposary.problems import Fault
@@ -48,13 +49,13 @@ class Moment:
 
     Attributes:
         bar: Number of the bar.
-        where: The moment in words: `bar 1, beat 3`.
+        onset: In quarter notes from the first downbeat.
         facts: One for each note, lowest first.
         grace: Whether it is a grace note.
     """
 
     bar: int
-    where: str
+    onset: Fraction
     facts: tuple[Fact, ...]
     grace: bool = False
 
@@ -132,6 +133,21 @@ class Line:
     def words(self) -> int:
         """Number of words, grace notes left out."""
         return sum(len(group.words) for group in self.groups if not group.grace)
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """How messages speak of what a claim counts.
+
+    Attributes:
+        noun: What is counted, plural: `degrees`.
+        source: What says otherwise: `the notes`.
+        where: Says where a moment lies: `bar 1, beat 3`.
+    """
+
+    noun: str
+    source: str
+    where: Callable[[Fraction], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,32 +256,32 @@ def render(truth: Truth, joint: str = " ") -> str:
     return joint.join(_with_marks([moment.text for moment in truth], truth, bars=True))
 
 
-def first_parting(line: Line, truth: Truth, noun: str, source: str) -> Parting | None:
+def first_parting(line: Line, truth: Truth, telling: Telling) -> Parting | None:
     """Finds where the author's words and the notes part, or None where they agree.
 
     Args:
         line: The words, with keys.
         truth: What the notes say.
-        noun: What is counted, plural: `degrees`.
-        source: What says otherwise: `the notes`.
+        telling: How to say it.
     """
     moments = _without_left_out(line, truth)
-    counts = _counts(line, truth, noun)
+    counts = _counts(line, truth, telling.noun)
     before: tuple[Group, Moment] | None = None
     for group, moment in zip_longest(line.groups, moments):
         if group is None:
-            text = f"{moment.text} ({moment.notes}) in {moment.where} is missing"
+            text = f"{moment.text} ({moment.notes}) in {telling.where(moment.onset)} is missing"
             return Parting(line.length, f"{text}; {counts}")
         if moment is None:
             return Parting(group.offset, f"{group.text} comes after the last one; {counts}")
-        found = _difference(group, moment, source)
-        if found is not None:
-            tail = f"; {counts}" if counts else ""
-            return Parting(found.offset, found.text + tail)
+        if not _agrees(group, moment):
+            found = _difference(group, moment, telling)
+            return replace(found, text="; ".join(filter(None, (found.text, counts))))
         if line.bars and before is not None:
-            wrong = _barlines(group.bar - before[0].bar, moment.bar - before[1].bar, group, moment)
-            if wrong is not None:
-                return wrong
+            surplus = (group.bar - before[0].bar) - (moment.bar - before[1].bar)
+            if surplus:
+                fault = "a barline stands" if surplus > 0 else "a barline is missing"
+                comes = f"which comes in {telling.where(moment.onset)}"
+                return Parting(group.offset, f"{fault} before {group.text} ({moment.notes}), {comes}")
         before = group, moment
     return None
 
@@ -284,7 +300,7 @@ def corrected(line: Line, truth: Truth, *, keep: bool = True, joint: str = " ") 
     moments = _without_left_out(line, truth)
     if keep and len(moments) == len(line.groups):
         texts = [
-            group.text if _difference(group, moment, "") is None else moment.text
+            group.text if _agrees(group, moment) else moment.text
             for group, moment in zip(line.groups, moments, strict=True)
         ]
     else:
@@ -314,18 +330,26 @@ def _counts(line: Line, truth: Truth, noun: str) -> str:
     return f"{written} written, {there} {'is' if there == 1 else 'are'} there"
 
 
-def _difference(group: Group, moment: Moment, source: str) -> Parting | None:
+def _agrees(group: Group, moment: Moment) -> bool:
+    same_kind = group.grace == moment.grace and len(group.words) == len(moment.facts)
+    return same_kind and not any(
+        word.key not in fact.keys for word, fact in zip(group.words, moment.facts, strict=True)
+    )
+
+
+def _difference(group: Group, moment: Moment, telling: Telling) -> Parting:
+    """Says how a group and its moment differ, at the word concerned."""
+    place = telling.where(moment.onset)
     if group.grace != moment.grace:
         text = f"{{{group.text}}} is written as a grace note" if group.grace else f"{group.text} is written"
         there = f"the grace note {{{moment.text}}}" if moment.grace else moment.text
-        return Parting(group.offset, f"{text}, {source} have {there} ({moment.notes}) in {moment.where}")
+        return Parting(group.offset, f"{text}, {telling.source} have {there} ({moment.notes}) in {place}")
     if len(group.words) == len(moment.facts):
-        for word, fact in zip(group.words, moment.facts, strict=True):
-            if word.key not in fact.keys:
-                there = f"{source} have {fact.text} ({fact.note}) in {moment.where}"
-                return Parting(word.offset, f"{word.text} is written, {there}{_misordered(group, moment)}")
-        return None
-    there = f"{source} have {moment.text} ({moment.notes}) in {moment.where}"
+        pairs = zip(group.words, moment.facts, strict=True)
+        word, fact = next((word, fact) for word, fact in pairs if word.key not in fact.keys)
+        there = f"{telling.source} have {fact.text} ({fact.note}) in {place}"
+        return Parting(word.offset, f"{word.text} is written, {there}{_misordered(group, moment)}")
+    there = f"{telling.source} have {moment.text} ({moment.notes}) in {place}"
     return Parting(group.offset, f"{group.text} is written, {there}")
 
 
@@ -335,15 +359,6 @@ def _misordered(group: Group, moment: Moment) -> str:
     if len(group.words) > 1 and every_word_is_there and every_fact_is_said:
         return "; notes together are written lowest first"
     return ""
-
-
-def _barlines(written: int, there: int, group: Group, moment: Moment) -> Parting | None:
-    if written == there:
-        return None
-    fault = "a barline is missing" if written < there else "a barline stands"
-    return Parting(
-        group.offset, f"{fault} before {group.text} ({moment.notes}), which comes in {moment.where}"
-    )
 
 
 def _with_marks(texts: list[str], moments: Truth, *, bars: bool) -> Iterator[str]:

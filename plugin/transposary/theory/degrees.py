@@ -17,9 +17,12 @@ def degrees(passage: Passage) -> tuple[Degree, ...]:
 
     Where the key changes, from the tonic of the key in force.
     """
-    return tuple(
-        Degree.between(key_at(passage, note.onset).tonic, note.pitch.name) for note in notes(passage)
-    )
+    return tuple(degree_of(passage, note) for note in notes(passage))
+
+
+def degree_of(passage: Passage, note: Note) -> Degree:
+    """Counts one note from the major scale of the tonic in force."""
+    return Degree.between(key_at(passage, note.onset).tonic, note.pitch.name)
 
 
 def chord_degrees(passage: Passage) -> tuple[Degree | None, ...]:
@@ -67,13 +70,12 @@ def degree_over(chord: Chord, name: NoteName) -> Degree:
 
 def degree_text(passage: Passage, voice: str) -> str:
     """Writes the degrees of a voice as a claim does: `1 2 b3 | (1 3 5) {b3} 3`."""
-    counted = degrees(passage)
     moments: list[Moment] = []
     for strike in strikes(passage, (voice,)):
         for together, grace in (*((group, True) for group in strike.graces), (strike.struck, False)):
             facts = tuple(
-                Fact(text := str(counted[note.index]), frozenset({text}), str(note.pitch))
+                Fact(text := str(degree_of(passage, note)), frozenset({text}), str(note.pitch))
                 for note in together
             )
-            moments.append(Moment(strike.bar, "", facts, grace=grace))
+            moments.append(Moment(strike.bar, strike.onset, facts, grace=grace))
     return render(tuple(moments))

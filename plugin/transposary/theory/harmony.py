@@ -20,7 +20,7 @@ def harmony_text(passage: Passage) -> str:
     """Writes the harmony as a claim does: `ii7 V7 | Imaj7`, bars parted by `|`."""
     return render(
         tuple(
-            Moment(symbol.bar, "", (Fact(_word(numeral), frozenset(), str(symbol)),))
+            Moment(symbol.bar, symbol.onset, (Fact(_word(numeral), frozenset(), str(symbol)),))
             for symbol, numeral in harmony(passage)
         )
     )

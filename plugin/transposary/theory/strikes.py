@@ -6,9 +6,11 @@ then, notes held from earlier included. Ties are merged: a tied note is struck o
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
+from itertools import groupby
 
 from transposary.notes import Note, attacks, notes
 from transposary.passage import Passage, Symbol
@@ -55,17 +57,50 @@ def hand_voices(passage: Passage, scope: str | None) -> tuple[str, ...]:
     return tuple(voice.name for voice in passage.voices if scope in (None, voice.name, voice.hand.value))
 
 
+@dataclass(frozen=True)
+class Hearing:
+    """A passage as it is heard, for whoever asks more than one thing of it.
+
+    Attributes:
+        passage: The passage.
+    """
+
+    passage: Passage
+
+    @cached_property
+    def attacks(self) -> tuple[Note, ...]:
+        """What `attacks` lists, by onset."""
+        return tuple(sorted(attacks(self.passage), key=lambda note: note.onset))
+
+    @cached_property
+    def graces(self) -> tuple[tuple[Note, ...], ...]:
+        """The grace notes, each a single note or several struck together."""
+        numbered = iter(notes(self.passage))
+        found = []
+        for voice in self.passage.voices:
+            for event in voice.events:
+                found += [tuple(next(numbered) for _ in grace.heads) for grace in event.graces]
+                for _ in event.heads:
+                    next(numbered)
+        return tuple(found)
+
+    def strikes(self, voices: Collection[str]) -> tuple[Strike, ...]:
+        """Lists the moments at which these voices strike something, in order."""
+        found: list[Strike] = []
+        sounding: list[Note] = []
+        own = (note for note in self.attacks if note.voice in voices and not note.grace)
+        for onset, group in groupby(own, key=lambda note: note.onset):
+            struck = list(group)
+            held = [note for note in sounding if note.end > onset]
+            leading = tuple(one for one in self.graces if one[0].onset == onset and one[0].voice in voices)
+            found.append(Strike(onset, struck[0].bar, _lowest_first(struck), _lowest_first(held), leading))
+            sounding = held + struck
+        return tuple(found)
+
+
 def strikes(passage: Passage, voices: Collection[str]) -> tuple[Strike, ...]:
     """Lists the moments at which these voices strike something, in order."""
-    own = [note for note in attacks(passage) if note.voice in voices and not note.grace]
-    graces = list(_graces(passage, voices))
-    found = []
-    for onset in sorted({note.onset for note in own}):
-        struck = _lowest_first([note for note in own if note.onset == onset])
-        held = _lowest_first([note for note in own if note.onset < onset < note.end])
-        leading = tuple(group for group in graces if group[0].onset == onset)
-        found.append(Strike(onset, struck[0].bar, struck, held, leading))
-    return tuple(found)
+    return Hearing(passage).strikes(voices)
 
 
 def chords_of(passage: Passage, note: Note) -> tuple[Symbol, ...]:
@@ -108,15 +143,3 @@ def where(passage: Passage, onset: Fraction) -> str:
 def _lowest_first(found: Sequence[Note]) -> tuple[Note, ...]:
     by_pitch = {note.pitch: note for note in reversed(found)}
     return tuple(sorted(by_pitch.values(), key=lambda note: (note.pitch.midi, note.pitch.step)))
-
-
-def _graces(passage: Passage, voices: Collection[str]) -> Iterator[tuple[Note, ...]]:
-    numbered = iter(notes(passage))
-    for voice in passage.voices:
-        for event in voice.events:
-            for grace in event.graces:
-                group = tuple(next(numbered) for _ in grace.heads)
-                if voice.name in voices:
-                    yield group
-            for _ in event.heads:
-                next(numbered)

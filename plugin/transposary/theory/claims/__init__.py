@@ -13,6 +13,7 @@ from pkgutil import iter_modules
 from transposary.glossary import Device
 from transposary.problems import Problem, in_order
 from transposary.theory.claims._kind import ClaimKind
+from transposary.theory.strikes import Hearing
 
 
 def _claim(module: str) -> ClaimKind:
@@ -32,4 +33,5 @@ def check_claims(device: Device) -> tuple[Problem, ...]:
         One error for each claim that is unreadable or that the notes contradict, at the word
         where it first goes wrong, with the line that would be true.
     """
-    return in_order(problem for claim in CLAIMS for problem in claim.check(device))
+    hearing = Hearing(device.passage)
+    return in_order(problem for claim in CLAIMS for problem in claim.check(device, hearing))

@@ -18,15 +18,17 @@ from transposary.pitch import Degree, NoteName
 from transposary.problems import Fault
 from transposary.theory.claims._kind import CountedClaim, Reading
 from transposary.theory.counting import Fact, Line, Moment, Truth, read_groups, with_keys
-from transposary.theory.degrees import degree_over, degrees
+from transposary.theory.degrees import degree_of, degree_over
 from transposary.theory.scales import key_degrees
-from transposary.theory.strikes import Strike, chords_of, hand_voices, line_voices, strikes, where
+from transposary.theory.strikes import Hearing, Strike, chords_of, hand_voices, line_voices
 
 _DEGREE = re.compile(r"(b*|#*)(1[0-3]|[1-9])")
 _TWINS = tuple(Degree(number, alter) for number in range(1, 8) for alter in (-2, -1, 0, 1, 2))
 
-ALONG_THE_SCALE = "counted along the key's own scale; claims count from the major scale"
 BY_SOUND = "by its sound; the notes are spelled otherwise"
+
+
+Counting = Callable[[Degree], Iterable[Degree]]
 
 
 class Pick(Enum):
@@ -68,11 +70,11 @@ def degree_claim(name: str) -> CountedClaim:
     """Makes one of the six claims that count degrees."""
     lens = _LENSES[name]
 
-    def truths(passage: Passage, scope: str | None) -> tuple[Truth, ...]:
-        return _truths(passage, _voices(passage, scope, lens), lens)
+    def truths(hearing: Hearing, scope: str | None) -> tuple[Truth, ...]:
+        return _truths(hearing, _voices(hearing.passage, scope, lens), lens)
 
-    def readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
-        return _readings(passage, scope, name)
+    def readings(hearing: Hearing, scope: str | None) -> Iterator[Reading]:
+        return _readings(hearing, scope, name)
 
     lacking = "no chord symbol stands over a note" if lens.over_chord else "nothing is struck"
     return CountedClaim(name, "degrees", "the notes", read_degrees, truths, readings, lacking)
@@ -105,10 +107,10 @@ def _voices(passage: Passage, scope: str | None, lens: Lens) -> tuple[str, ...]:
     return line_voices(passage, scope) if lens.pick is Pick.LINE else hand_voices(passage, scope)
 
 
-def _truths(passage: Passage, voices: tuple[str, ...], lens: Lens) -> tuple[Truth, ...]:
-    found = strikes(passage, voices)
+def _truths(hearing: Hearing, voices: tuple[str, ...], lens: Lens) -> tuple[Truth, ...]:
+    found = hearing.strikes(voices)
     if lens.pick is Pick.LINE:
-        return (_moments(passage, [(strike, strike.struck) for strike in found], lens),)
+        return (_moments(hearing, [(strike, strike.struck) for strike in found], lens),)
     picked = [(strike, (lens.choose(strike.sounding),)) for strike in found]
     # A held note may be said at every chord struck or once, when it is struck or comes to the edge.
     once = [
@@ -116,56 +118,47 @@ def _truths(passage: Passage, voices: tuple[str, ...], lens: Lens) -> tuple[Trut
         for index, (strike, notes) in enumerate(picked)
         if index == 0 or notes != picked[index - 1][1] or notes[0] in strike.struck
     ]
-    return tuple(dict.fromkeys(_moments(passage, chosen, lens) for chosen in (once, picked)))
+    ways = (once, picked) if len(once) < len(picked) else (once,)
+    return tuple(_moments(hearing, way, lens) for way in ways)
 
 
-def _moments(passage: Passage, chosen: Sequence[tuple[Strike, tuple[Note, ...]]], lens: Lens) -> Truth:
-    counted = degrees(passage)
+def _moments(hearing: Hearing, chosen: Sequence[tuple[Strike, tuple[Note, ...]]], lens: Lens) -> Truth:
     found: list[Moment] = []
     for strike, together in chosen:
         graces = [group for group in strike.graces if group[0].voice in {note.voice for note in together}]
-        place = where(passage, strike.onset)
         for group, grace in (*((group, True) for group in graces), (together, False)):
             picked = group if lens.pick is Pick.LINE else (lens.choose(group),)
-            facts = [fact for note in picked if (fact := _fact(passage, note, together[0], counted, lens))]
+            facts = [fact for note in picked if (fact := _fact(hearing, note, together[0], lens))]
             if facts:
-                found.append(Moment(strike.bar, place, tuple(facts), grace=grace))
+                found.append(Moment(strike.bar, strike.onset, tuple(facts), grace=grace))
     return tuple(found)
 
 
-def _fact(passage: Passage, note: Note, struck: Note, counted: tuple[Degree, ...], lens: Lens) -> Fact | None:
+def _fact(hearing: Hearing, note: Note, struck: Note, lens: Lens) -> Fact | None:
     if not lens.over_chord:
-        degree = counted[note.index]
+        degree = degree_of(hearing.passage, note)
         return Fact(str(degree), frozenset({degree_key(degree)}), str(note.pitch))
     led_to = struck if note.grace else note
-    chords = [symbol.chord for symbol in chords_of(passage, led_to) if symbol.chord is not None]
-    over = [degree_over(chord, note.pitch.name) for chord in chords]
+    chords = (symbol.chord for symbol in chords_of(hearing.passage, led_to))
+    over = [degree_over(chord, note.pitch.name) for chord in chords if chord is not None]
     if not over:
         return None
     return Fact(str(over[0]), frozenset(map(degree_key, over)), str(note.pitch))
 
 
-def _readings(passage: Passage, scope: str | None, name: str) -> Iterator[Reading]:
-    own = _LENSES[name]
+def _readings(hearing: Hearing, scope: str | None, name: str) -> Iterator[Reading]:
+    passage, own = hearing.passage, _LENSES[name]
     voices = _voices(passage, scope, own)
-    others = [
-        (f"as {other}", passage, _voices(passage, scope, lens), lens)
-        for other, lens in _LENSES.items()
-        if other != name
-    ]
-    scopes = [(reading, passage, other, own) for reading, other in other_voices(passage, voices)]
-    keys = [
-        (reading, replace(passage, keys=((passage.bars[0].onset, key),)), voices, own)
-        for reading, key in relatives(passage.key)
-        if not own.over_chord
-    ]
-    for reading, moved, judged, lens in others + scopes + keys:
-        for truth in _truths(moved, judged, lens):
+    others = [(f"as {other}", _voices(passage, scope, lens), lens) for other, lens in _LENSES.items()]
+    scopes = [(reading, other, own) for reading, other in other_voices(passage, voices)]
+    for reading, judged, lens in others + scopes:
+        for truth in _truths(hearing, judged, lens):
             yield reading, truth
-    for truth in _truths(passage, voices, own):
-        if not own.over_chord and passage.key.mode is not Mode.MAJOR:
-            yield ALONG_THE_SCALE, _rekeyed(truth, lambda degree: (along_scale(degree, passage.key),))
-        yield BY_SOUND, _by_sound(truth)
+    for truth in _truths(hearing, voices, own):
+        if not own.over_chord:
+            for reading, count in other_countings(passage.key):
+                yield reading, _rekeyed(truth, count)
+        yield BY_SOUND, _rekeyed(truth, twins)
 
 
 def other_voices(passage: Passage, judged: tuple[str, ...]) -> Iterator[tuple[str, tuple[str, ...]]]:
@@ -179,24 +172,26 @@ def other_voices(passage: Passage, judged: tuple[str, ...]) -> Iterator[tuple[st
     return ((reading, voices) for voices, reading in readings.items() if voices != judged)
 
 
-def relatives(key: Key) -> Iterator[tuple[str, Key]]:
-    """Lists the relative keys that an author may count from, as readings of a claim."""
-    signature = NoteName(key.signature)
+def other_countings(key: Key) -> Iterator[tuple[str, Counting]]:
+    """Lists what an author may count from instead of the tonic's major scale, as readings.
+
+    Each comes with how it counts what is a degree of the key: from a relative key, or along the
+    key's own scale, in which the b3 of a minor key is 3 and its 7 is #7.
+    """
+
+    def from_tonic(tonic: NoteName) -> Counting:
+        return lambda degree: (Degree.between(tonic, degree.above(key.tonic)),)
+
+    major = NoteName(key.signature)
+    minor = NoteName(key.signature + 3)
     if key.mode is not Mode.MAJOR:
-        yield f"counted from {signature}, the relative major", Key(signature)
+        yield f"counted from {major}, the relative major", from_tonic(major)
     if key.mode is not Mode.MINOR:
-        minor = NoteName(signature.fifths + 3)
-        yield f"counted from {minor}, the relative minor", Key(minor, Mode.MINOR)
-
-
-def along_scale(degree: Degree, key: Key) -> Degree:
-    """Counts a degree along the scale of the key: in minor the b3 becomes 3, the 7 becomes #7."""
-    altered = {own.number: own.alter for own in key_degrees(key)}
-    return Degree(degree.number, degree.alter - altered[degree.simple.number])
-
-
-def _by_sound(truth: Truth) -> Truth:
-    return _rekeyed(truth, twins)
+        yield f"counted from {minor}, the relative minor", from_tonic(minor)
+    if key.mode is not Mode.MAJOR:
+        altered = {own.number: own.alter for own in key_degrees(key)}
+        along = "counted along the key's own scale; claims count from the major scale"
+        yield along, lambda degree: (Degree(degree.number, degree.alter - altered[degree.simple.number]),)
 
 
 def twins(degree: Degree) -> Iterator[Degree]:
@@ -204,9 +199,9 @@ def twins(degree: Degree) -> Iterator[Degree]:
     return (twin for twin in _TWINS if (twin.semitones - degree.semitones) % 12 == 0)
 
 
-def _rekeyed(truth: Truth, keys_of: Callable[[Degree], Iterable[Degree]]) -> Truth:
+def _rekeyed(truth: Truth, count: Counting) -> Truth:
     def rekey(fact: Fact) -> Fact:
         said = [degree for key in fact.keys if (degree := _parse(key))]
-        return replace(fact, keys=frozenset(degree_key(key) for degree in said for key in keys_of(degree)))
+        return replace(fact, keys=frozenset(degree_key(other) for degree in said for other in count(degree)))
 
     return tuple(replace(moment, facts=tuple(map(rekey, moment.facts))) for moment in truth)

@@ -9,7 +9,17 @@ from typing import Protocol
 from transposary.glossary import Claim, Device
 from transposary.passage import Passage
 from transposary.problems import Fault, Place, Problem
-from transposary.theory.counting import Line, Parting, Truth, corrected, first_parting, render
+from transposary.theory.counting import (
+    Line,
+    Parting,
+    Telling,
+    Truth,
+    corrected,
+    count_facts,
+    first_parting,
+    render,
+)
+from transposary.theory.strikes import Hearing, where
 
 
 class ClaimKind(Protocol):
@@ -20,8 +30,8 @@ class ClaimKind(Protocol):
         """The key under `theory:`."""
         ...
 
-    def check(self, device: Device) -> tuple[Problem, ...]:
-        """Holds the device's claims of this kind against its notes."""
+    def check(self, device: Device, hearing: Hearing) -> tuple[Problem, ...]:
+        """Holds the device's claims of this kind against its notes, as they are heard."""
         ...
 
     def truth_text(self, passage: Passage, scope: str | None) -> str:
@@ -63,8 +73,8 @@ class CountedClaim:
     noun: str
     source: str
     read: Callable[[str], Line | Fault]
-    truths: Callable[[Passage, str | None], tuple[Truth, ...]]
-    readings: Callable[[Passage, str | None], Iterator[Reading]]
+    truths: Callable[[Hearing, str | None], tuple[Truth, ...]]
+    readings: Callable[[Hearing, str | None], Iterator[Reading]]
     lacking: str
     keeps_words: bool = True
     joint: str = " "
@@ -72,53 +82,46 @@ class CountedClaim:
 
     def truth_text(self, passage: Passage, scope: str | None) -> str:
         """Writes what the notes say, in the claim's own grammar."""
-        return render(self.truths(passage, scope)[0], self.joint)
+        return render(self.truths(Hearing(passage), scope)[0], self.joint)
 
-    def check(self, device: Device) -> tuple[Problem, ...]:
-        """Holds the device's claims of this kind against its notes."""
-        return tuple(
-            problem
-            for claim in device.claims
-            if claim.name == self.name
-            for problem in self._judge(device.passage, claim)
-        )
+    def check(self, device: Device, hearing: Hearing) -> tuple[Problem, ...]:
+        """Holds the device's claims of this kind against its notes, as they are heard."""
+        own = (claim for claim in device.claims if claim.name == self.name)
+        return tuple(problem for claim in own for problem in self._judge(hearing, claim))
 
-    def _judge(self, passage: Passage, claim: Claim) -> Iterable[Problem]:
+    def _judge(self, hearing: Hearing, claim: Claim) -> Iterable[Problem]:
         rule = f"theory.{self.name}"
-        if (missing := missing_scope(passage, claim.scope, claim.place, rule)) is not None:
+        if (missing := missing_scope(hearing.passage, claim.scope, claim.place, rule)) is not None:
             return (missing,)
         line = self.read(self.joint.join(text.value for text in claim.texts))
         if isinstance(line, Fault):
             return (Problem(_place(claim, line.offset, self.joint), rule, line.text, line.hint),)
-        truths = self.truths(passage, claim.scope)
+        truths = self.truths(hearing, claim.scope)
         if not any(truths):
             return (Problem(claim.place, rule, self.lacking, "leave the claim out"),)
-        partings = [self._parting(passage, line, truth) for truth in truths]
+        partings = [self._parting(hearing, line, truth) for truth in truths]
         if None in partings:
             return ()
         parting, truth = self._nearest(line, partings, truths)
-        hint = self._hint(passage, claim, line, truth)
+        hint = self._hint(hearing, claim, line, truth)
         return (Problem(_place(claim, parting.offset, self.joint), rule, parting.text, hint),)
 
-    def _parting(self, passage: Passage, line: Line, truth: Truth) -> Parting | None:
-        found = first_parting(line, truth, self.noun, self.source)
-        return found or _outer_bars(passage, line, truth)
+    def _parting(self, hearing: Hearing, line: Line, truth: Truth) -> Parting | None:
+        telling = Telling(self.noun, self.source, lambda onset: where(hearing.passage, onset))
+        return first_parting(line, truth, telling) or _outer_bars(hearing.passage, line, truth)
 
     def _nearest(
         self, line: Line, partings: list[Parting | None], truths: tuple[Truth, ...]
     ) -> tuple[Parting, Truth]:
         """Chooses the truth that the author meant: the one with as many words, else the usual one."""
         pairs = [(parting, truth) for parting, truth in zip(partings, truths, strict=True) if parting]
-        same_count = (
-            pair for pair in pairs if sum(len(m.facts) for m in pair[1] if not m.grace) == line.words
-        )
-        return next(same_count, pairs[0])
+        return next((pair for pair in pairs if count_facts(pair[1]) == line.words), pairs[0])
 
-    def _hint(self, passage: Passage, claim: Claim, line: Line, truth: Truth) -> str:
+    def _hint(self, hearing: Hearing, claim: Claim, line: Line, truth: Truth) -> str:
         mended = self.quote(corrected(line, truth, keep=self.keeps_words, joint=self.joint))
         mended = f"write {claim.scope or self.name}: {mended}"
-        for reading, other in self.readings(passage, claim.scope):
-            if self._parting(passage, line, other) is None:
+        for reading, other in self.readings(hearing, claim.scope):
+            if self._parting(hearing, line, other) is None:
                 return f"as written this holds {reading}; else {mended}"
         return mended
 

@@ -10,19 +10,19 @@ bar that repeats the one before.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import product
 
-from transposary.passage import Mode, Passage, Symbol
+from transposary.passage import Passage, Symbol
 from transposary.problems import Fault
 from transposary.theory.chords import is_no_chord
-from transposary.theory.claims._degrees import ALONG_THE_SCALE, BY_SOUND, along_scale, relatives, twins
+from transposary.theory.claims._degrees import BY_SOUND, Counting, other_countings, twins
 from transposary.theory.claims._kind import CountedClaim, Reading
 from transposary.theory.counting import Fact, Line, Moment, Truth, read_words, with_keys
 from transposary.theory.harmony import harmony
 from transposary.theory.numerals import Numeral, parse_numeral
-from transposary.theory.strikes import where
+from transposary.theory.strikes import Hearing
 
 _NO_CHORD = "N.C."
 _REPEAT = "%"
@@ -47,8 +47,8 @@ def _key_of(word: str) -> str | Fault:
     return numeral if isinstance(numeral, Fault) else str(numeral.plain)
 
 
-def _truths(passage: Passage, _scope: str | None) -> tuple[Truth, ...]:
-    return tuple(_moments(passage, counted) for counted in _ways_to_say(passage))
+def _truths(hearing: Hearing, _scope: str | None) -> tuple[Truth, ...]:
+    return tuple(_moments(counted) for counted in _ways_to_say(hearing.passage))
 
 
 def _ways_to_say(passage: Passage) -> tuple[tuple[_Counted, ...], ...]:
@@ -69,40 +69,25 @@ def _ways_to_say(passage: Passage) -> tuple[tuple[_Counted, ...], ...]:
     return tuple(dict.fromkeys((each, changes, tuple(again[onset] for onset in sorted(again)))))
 
 
-def _moments(
-    passage: Passage,
-    counted: Iterable[_Counted],
-    also: Callable[[Numeral], Iterable[Numeral]] = lambda numeral: (numeral,),
-) -> Truth:
+def _moments(counted: Iterable[_Counted], count: Counting = lambda degree: (degree,)) -> Truth:
     found = []
     for symbol, numeral in counted:
         text = _NO_CHORD if numeral is None else str(numeral)
-        keys = {_NO_CHORD} if numeral is None else {str(one.plain) for one in also(numeral)}
-        fact = Fact(text, frozenset(keys), str(symbol))
-        found.append(Moment(symbol.bar, where(passage, symbol.onset), (fact,)))
+        keys = {_NO_CHORD} if numeral is None else set(map(str, _recounted(numeral, count)))
+        found.append(Moment(symbol.bar, symbol.onset, (Fact(text, frozenset(keys), str(symbol)),)))
     return tuple(found)
 
 
-def _readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
-    for reading, key in relatives(passage.key):
-        moved = replace(passage, keys=((passage.bars[0].onset, key),))
-        for truth in _truths(moved, scope):
-            yield reading, truth
-
-    def along(numeral: Numeral) -> Iterator[Numeral]:
-        bass = None if numeral.bass is None else along_scale(numeral.bass, passage.key)
-        yield replace(numeral, root=along_scale(numeral.root, passage.key), bass=bass)
-
-    for counted in _ways_to_say(passage):
-        if passage.key.mode is not Mode.MAJOR:
-            yield ALONG_THE_SCALE, _moments(passage, counted, along)
-        yield BY_SOUND, _moments(passage, counted, _sounding_alike)
-
-
-def _sounding_alike(numeral: Numeral) -> Iterator[Numeral]:
-    basses = [None] if numeral.bass is None else list(twins(numeral.bass))
-    for root, bass in product(twins(numeral.root), basses):
+def _recounted(numeral: Numeral, count: Counting) -> Iterator[Numeral]:
+    basses = [None] if numeral.bass is None else list(count(numeral.bass))
+    for root, bass in product(count(numeral.root), basses):
         yield replace(numeral, root=root, bass=bass)
+
+
+def _readings(hearing: Hearing, _scope: str | None) -> Iterator[Reading]:
+    for counted in _ways_to_say(hearing.passage):
+        for reading, count in (*other_countings(hearing.passage.key), (BY_SOUND, twins)):
+            yield reading, _moments(counted, count)
 
 
 CLAIM = CountedClaim("harmony", "numerals", "the chord symbols", _read, _truths, _readings, _LACKING)

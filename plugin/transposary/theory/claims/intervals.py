@@ -13,13 +13,12 @@ import re
 from collections.abc import Callable, Iterator
 
 from transposary.notes import Note
-from transposary.passage import Passage
 from transposary.pitch import OCTAVE, Interval
 from transposary.problems import Fault
 from transposary.theory.claims._degrees import BY_SOUND, other_voices
 from transposary.theory.claims._kind import CountedClaim, Reading
 from transposary.theory.counting import Fact, Line, Moment, Truth, read_words, with_keys
-from transposary.theory.strikes import Strike, hand_voices, strikes, where
+from transposary.theory.strikes import Hearing, Strike, hand_voices
 
 _INTERVAL = re.compile(r"(M|m|P|A{1,2}|d{1,2})([1-9]\d?)")
 _LACKING = "no hand sounds two notes at once"
@@ -45,23 +44,23 @@ def _same(interval: Interval) -> Iterator[Interval]:
     yield interval
 
 
-def _truths(passage: Passage, scope: str | None) -> tuple[Truth, ...]:
-    voices = hand_voices(passage, scope)
-    held = _moments(passage, voices, _same)
-    struck = _moments(passage, voices, _same, together=True)
+def _truths(hearing: Hearing, scope: str | None) -> tuple[Truth, ...]:
+    voices = hand_voices(hearing.passage, scope)
+    held = _moments(hearing, voices, _same)
+    struck = _moments(hearing, voices, _same, together=True)
     return tuple(dict.fromkeys((held, struck)))
 
 
 def _moments(
-    passage: Passage,
+    hearing: Hearing,
     voices: tuple[str, ...],
     said_of: Callable[[Interval], Iterator[Interval]],
     *,
     together: bool = False,
 ) -> Truth:
     return tuple(
-        Moment(strike.bar, where(passage, strike.onset), (_fact(low, high, said_of),))
-        for strike, (low, high) in _double_stops(passage, voices, together=together)
+        Moment(strike.bar, strike.onset, (_fact(low, high, said_of),))
+        for strike, (low, high) in _double_stops(hearing, voices, together=together)
     )
 
 
@@ -72,23 +71,23 @@ def _fact(low: Note, high: Note, said_of: Callable[[Interval], Iterator[Interval
 
 
 def _double_stops(
-    passage: Passage, voices: tuple[str, ...], *, together: bool
+    hearing: Hearing, voices: tuple[str, ...], *, together: bool
 ) -> list[tuple[Strike, tuple[Note, Note]]]:
     """Lists the double stops of each hand, in order; of two at once the lower one comes first."""
     found = []
-    for hand in reversed(passage.hands):
+    for hand in reversed(hearing.passage.hands):
         own = [name for name in voices if name.startswith(hand)]
-        for strike in strikes(passage, own):
+        for strike in hearing.strikes(own):
             notes = strike.struck if together else strike.sounding
             if len(notes) == 2:
                 found.append((strike, (notes[0], notes[1])))
     return sorted(found, key=lambda pair: pair[0].onset)
 
 
-def _readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
-    voices = hand_voices(passage, scope)
-    for reading, other in other_voices(passage, voices):
-        yield reading, _moments(passage, other, _same)
+def _readings(hearing: Hearing, scope: str | None) -> Iterator[Reading]:
+    voices = hand_voices(hearing.passage, scope)
+    for reading, other in other_voices(hearing.passage, voices):
+        yield reading, _moments(hearing, other, _same)
     others = (
         ("within the octave; compound intervals keep their size", _simple),
         ("inverted, with the lower note an octave up", _inverted),
@@ -96,7 +95,7 @@ def _readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
     )
     for reading, said_of in others:
         for together in (False, True):
-            yield reading, _moments(passage, voices, said_of, together=together)
+            yield reading, _moments(hearing, voices, said_of, together=together)
 
 
 def _simple(interval: Interval) -> Iterator[Interval]:

@@ -13,13 +13,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from transposary.passage import Passage
 from transposary.problems import Fault
 from transposary.theory.beats import Spoken, parse_place, say_place
 from transposary.theory.claims._degrees import other_voices
 from transposary.theory.claims._kind import CountedClaim, Reading
 from transposary.theory.counting import Fact, Group, Line, Moment, Truth, read_words
-from transposary.theory.strikes import beat_of, line_voices, strikes, where
+from transposary.theory.strikes import Hearing, beat_of, line_voices
 
 _LACKING = "nothing is struck"
 
@@ -42,38 +41,34 @@ def _read(text: str) -> Line | Fault:
     return replace(line, groups=tuple(groups))
 
 
-def _truths(passage: Passage, scope: str | None) -> tuple[Truth, ...]:
-    return (_moments(passage, line_voices(passage, scope)),)
+def _truths(hearing: Hearing, scope: str | None) -> tuple[Truth, ...]:
+    return (_moments(hearing, line_voices(hearing.passage, scope)),)
 
 
-def _moments(passage: Passage, voices: tuple[str, ...], unit: Fraction | None = None) -> Truth:
+def _moments(hearing: Hearing, voices: tuple[str, ...], unit: Fraction | None = None) -> Truth:
     """Counts where voices strike, in beats or in a unit given in quarter notes."""
     found: list[Moment] = []
     said = Spoken()
-    for strike in strikes(passage, voices):
-        meter = passage.bar_at(strike.onset).meter
+    for strike in hearing.strikes(voices):
+        meter = hearing.passage.bar_at(strike.onset).meter
         if not found or found[-1].bar != strike.bar:
             said = Spoken()
-        beat = beat_of(passage, strike.onset)
+        beat = beat_of(hearing.passage, strike.onset)
         place = beat if unit is None else (beat - 1) * meter.beat / unit + 1
         text, said = say_place(place, said, compound=meter.compound)
         pitches = " ".join(str(note.pitch) for note in strike.struck)
-        fact = Fact(text, frozenset({str(place)}), pitches)
-        found.append(Moment(strike.bar, where(passage, strike.onset), (fact,)))
+        found.append(Moment(strike.bar, strike.onset, (Fact(text, frozenset({str(place)}), pitches),)))
     return tuple(found)
 
 
-_LACKING = "nothing is struck"
-
-
-def _readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
-    voices = line_voices(passage, scope)
-    for reading, others in other_voices(passage, voices):
-        yield reading, _moments(passage, others)
+def _readings(hearing: Hearing, scope: str | None) -> Iterator[Reading]:
+    voices = line_voices(hearing.passage, scope)
+    for reading, others in other_voices(hearing.passage, voices):
+        yield reading, _moments(hearing, others)
+    meter = hearing.passage.meter
     for unit, name in ((Fraction(1, 2), "eighths"), (Fraction(1), "quarters"), (Fraction(2), "halves")):
-        if unit != passage.meter.beat:
-            reading = f"counted in {name}, which is not the beat of {passage.meter}"
-            yield reading, _moments(passage, voices, unit)
+        if unit != meter.beat:
+            yield f"counted in {name}, which is not the beat of {meter}", _moments(hearing, voices, unit)
 
 
 CLAIM = CountedClaim("rhythm", "strokes", "the notes", _read, _truths, _readings, _LACKING, keeps_words=False)

@@ -16,15 +16,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from transposary.glossary import Device, ScaleClaim
-from transposary.notes import Note, attacks
+from transposary.notes import Note
 from transposary.passage import Passage
 from transposary.pitch import Degree
 from transposary.problems import Fault, Problem, SourceText
 from transposary.theory.claims._degrees import read_degrees
 from transposary.theory.claims._kind import missing_scope
-from transposary.theory.degrees import degrees
+from transposary.theory.degrees import degree_of
 from transposary.theory.scales import SCALES, Scale, parse_scale, scales_holding
-from transposary.theory.strikes import hand_voices, where
+from transposary.theory.strikes import Hearing, hand_voices, where
 
 _RULE = "theory.scale"
 _TONIC = Degree(1)
@@ -73,32 +73,30 @@ class _ScaleKind:
 
     name = "scale"
 
-    def check(self, device: Device) -> tuple[Problem, ...]:
-        """Holds the scales that a device names against its notes."""
-        return tuple(problem for claim in device.scales for problem in _judge(device.passage, claim))
+    def check(self, device: Device, hearing: Hearing) -> tuple[Problem, ...]:
+        """Holds the scales that a device names against its notes, as they are heard."""
+        return tuple(problem for claim in device.scales for problem in _judge(hearing, claim))
 
     def truth_text(self, passage: Passage, scope: str | None) -> str:
         """Names a scale on the tonic that holds all notes, the key's own first, else an empty text."""
-        semitones = {one.semitones for one in _heard(passage, scope)}
+        semitones = {one.semitones for one in _heard(Hearing(passage), scope)}
         own = [scale for scale in SCALES if scale.name == passage.key.mode]
         fitting = (scale.name for scale in (*own, *SCALES[:-1]) if semitones <= scale.semitones)
         return next(fitting, "") if semitones else ""
 
 
-def _heard(passage: Passage, scope: str | None) -> tuple[_Heard, ...]:
-    counted = degrees(passage)
-    voices = hand_voices(passage, scope)
-    struck = (note for note in attacks(passage) if note.voice in voices and not note.grace)
-    in_order = sorted(struck, key=lambda note: (note.onset, note.pitch.midi))
-    return tuple(_Heard(note, counted[note.index]) for note in in_order)
+def _heard(hearing: Hearing, scope: str | None) -> tuple[_Heard, ...]:
+    found = hearing.strikes(hand_voices(hearing.passage, scope))
+    return tuple(_Heard(note, degree_of(hearing.passage, note)) for strike in found for note in strike.struck)
 
 
-def _judge(passage: Passage, claim: ScaleClaim) -> tuple[Problem, ...]:
+def _judge(hearing: Hearing, claim: ScaleClaim) -> tuple[Problem, ...]:
+    passage = hearing.passage
     missing = missing_scope(passage, claim.scope, claim.place, _RULE)
     said = _read(passage, claim) if missing is None else missing
     if isinstance(said, Problem):
         return (said,)
-    heard = [one for one in _heard(passage, claim.scope) if said.first <= one.note.bar <= said.last]
+    heard = [one for one in _heard(hearing, claim.scope) if said.first <= one.note.bar <= said.last]
     if not heard:
         place = (claim.bars or claim.name).place(0)
         return (Problem(place, _RULE, "nothing is struck there", "leave the claim out"),)

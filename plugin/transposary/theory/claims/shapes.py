@@ -22,7 +22,7 @@ from transposary.theory.claims._kind import CountedClaim, Reading
 from transposary.theory.counting import Fact, Group, Line, Moment, Truth, Word, with_keys
 from transposary.theory.shape_words import ShapeWords, read_shape
 from transposary.theory.shapes import ROOTLESS, Shape, name_chord, spacings
-from transposary.theory.strikes import Strike, chords_of, hand_voices, strikes, where
+from transposary.theory.strikes import Hearing, Strike, chords_of, hand_voices
 
 
 def _read(text: str) -> Line | Fault:
@@ -40,16 +40,16 @@ def _key_of(text: str) -> str | Fault:
     return said if isinstance(said, Fault) else said.key
 
 
-def _truths(passage: Passage, scope: str | None) -> tuple[Truth, ...]:
-    return _ways_to_say(passage, hand_voices(passage, scope))
+def _truths(hearing: Hearing, scope: str | None) -> tuple[Truth, ...]:
+    return _ways_to_say(hearing, hand_voices(hearing.passage, scope))
 
 
-def _ways_to_say(passage: Passage, voices: tuple[str, ...]) -> tuple[Truth, ...]:
+def _ways_to_say(hearing: Hearing, voices: tuple[str, ...]) -> tuple[Truth, ...]:
     """Lists the chords as they change, and as they are struck."""
-    found = strikes(passage, voices)
+    found = hearing.strikes(voices)
     most = max((_keys_down(strike) for strike in found), default=0)
     chords = (strike for strike in found if _keys_down(strike) >= max(2, min(most, 3)))
-    each = [_moment(passage, strike) for strike in chords]
+    each = [_moment(hearing.passage, strike) for strike in chords]
     changes = [
         moment for index, moment in enumerate(each) if index == 0 or moment.facts != each[index - 1].facts
     ]
@@ -72,7 +72,7 @@ def _moment(passage: Passage, strike: Strike) -> Moment:
     text = str(shapes[0]) if shapes else spaced[0]
     fact = Fact(text, frozenset(keys), f"{' '.join(map(str, pitches))}, {spaced[0]}")
     # Shapes are a list, in which bars are not marked.
-    return Moment(0, where(passage, strike.onset), (fact,))
+    return Moment(0, strike.onset, (fact,))
 
 
 def _keys(shape: Shape, spaced: tuple[str, ...]) -> set[str]:
@@ -81,9 +81,9 @@ def _keys(shape: Shape, spaced: tuple[str, ...]) -> set[str]:
     return {ShapeWords(*words).key for words in said}
 
 
-def _readings(passage: Passage, scope: str | None) -> Iterator[Reading]:
-    for reading, voices in other_voices(passage, hand_voices(passage, scope)):
-        for truth in _ways_to_say(passage, voices):
+def _readings(hearing: Hearing, scope: str | None) -> Iterator[Reading]:
+    for reading, voices in other_voices(hearing.passage, hand_voices(hearing.passage, scope)):
+        for truth in _ways_to_say(hearing, voices):
             yield reading, truth
 
 
