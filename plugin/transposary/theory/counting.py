@@ -15,10 +15,10 @@ that we write for it and the keys of all that counts as true; an author's word c
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise, zip_longest
+from itertools import pairwise
 
 from transposary.problems import Fault
 
@@ -256,6 +256,11 @@ def render(truth: Truth, joint: str = " ") -> str:
     return joint.join(_with_marks([moment.text for moment in truth], truth, bars=True))
 
 
+def agree(line: Line, truth: Truth) -> bool:
+    """Tells whether the author's words say what the notes say."""
+    return _first_difference(line, _without_left_out(line, truth)) is None
+
+
 def first_parting(line: Line, truth: Truth, telling: Telling) -> Parting | None:
     """Finds where the author's words and the notes part, or None where they agree.
 
@@ -265,25 +270,21 @@ def first_parting(line: Line, truth: Truth, telling: Telling) -> Parting | None:
         telling: How to say it.
     """
     moments = _without_left_out(line, truth)
+    index = _first_difference(line, moments)
+    if index is None:
+        return None
     counts = _counts(line, truth, telling.noun)
-    before: tuple[Group, Moment] | None = None
-    for group, moment in zip_longest(line.groups, moments):
-        if group is None:
-            text = f"{moment.text} ({moment.notes}) in {telling.where(moment.onset)} is missing"
-            return Parting(line.length, f"{text}; {counts}")
-        if moment is None:
-            return Parting(group.offset, f"{group.text} comes after the last one; {counts}")
-        if not _agrees(group, moment):
-            found = _difference(group, moment, telling)
-            return replace(found, text="; ".join(filter(None, (found.text, counts))))
-        if line.bars and before is not None:
-            surplus = (group.bar - before[0].bar) - (moment.bar - before[1].bar)
-            if surplus:
-                fault = "a barline stands" if surplus > 0 else "a barline is missing"
-                comes = f"which comes in {telling.where(moment.onset)}"
-                return Parting(group.offset, f"{fault} before {group.text} ({moment.notes}), {comes}")
-        before = group, moment
-    return None
+    if index == len(line.groups):
+        moment = moments[index]
+        text = f"{moment.text} ({moment.notes}) in {telling.where(moment.onset)} is missing"
+        return Parting(line.length, f"{text}; {counts}")
+    group = line.groups[index]
+    if index == len(moments):
+        return Parting(group.offset, f"{group.text} comes after the last one; {counts}")
+    if _agrees(group, moments[index]):
+        return _misplaced_barline(line.groups[index - 1 : index + 1], moments[index - 1 : index + 1], telling)
+    found = _difference(group, moments[index], telling)
+    return replace(found, text="; ".join(filter(None, (found.text, counts))))
 
 
 def corrected(line: Line, truth: Truth, *, keep: bool = True, joint: str = " ") -> str:
@@ -328,6 +329,26 @@ def _counts(line: Line, truth: Truth, noun: str) -> str:
         return ""
     written = f"1 {noun[:-1]} is" if line.words == 1 else f"{line.words} {noun} are"
     return f"{written} written, {there} {'is' if there == 1 else 'are'} there"
+
+
+def _first_difference(line: Line, moments: Truth) -> int | None:
+    """Gives the place of the first group or moment that has no fellow, or stands in another bar."""
+    for index, (group, moment) in enumerate(zip(line.groups, moments, strict=False)):
+        if not _agrees(group, moment):
+            return index
+        if line.bars and index > 0:
+            written = group.bar - line.groups[index - 1].bar
+            if written != moment.bar - moments[index - 1].bar:
+                return index
+    shorter, longer = sorted((len(line.groups), len(moments)))
+    return None if shorter == longer else shorter
+
+
+def _misplaced_barline(groups: Sequence[Group], moments: Truth, telling: Telling) -> Parting:
+    surplus = (groups[1].bar - groups[0].bar) - (moments[1].bar - moments[0].bar)
+    fault = "a barline stands" if surplus > 0 else "a barline is missing"
+    place = f"which comes in {telling.where(moments[1].onset)}"
+    return Parting(groups[1].offset, f"{fault} before {groups[1].text} ({moments[1].notes}), {place}")
 
 
 def _agrees(group: Group, moment: Moment) -> bool:

@@ -86,6 +86,16 @@ class Hearing:
 
     def strikes(self, voices: Collection[str]) -> tuple[Strike, ...]:
         """Lists the moments at which these voices strike something, in order."""
+        known = self._known.get(frozenset(voices))
+        if known is None:
+            known = self._known[frozenset(voices)] = self._listed(voices)
+        return known
+
+    @cached_property
+    def _known(self) -> dict[frozenset[str], tuple[Strike, ...]]:
+        return {}
+
+    def _listed(self, voices: Collection[str]) -> tuple[Strike, ...]:
         found: list[Strike] = []
         sounding: list[Note] = []
         own = (note for note in self.attacks if note.voice in voices and not note.grace)

@@ -14,6 +14,7 @@ from transposary.theory.counting import (
     Parting,
     Telling,
     Truth,
+    agree,
     corrected,
     count_facts,
     first_parting,
@@ -121,7 +122,7 @@ class CountedClaim:
         mended = self.quote(corrected(line, truth, keep=self.keeps_words, joint=self.joint))
         mended = f"write {claim.scope or self.name}: {mended}"
         for reading, other in self.readings(hearing, claim.scope):
-            if self._parting(hearing, line, other) is None:
+            if agree(line, other) and _outer_bars(hearing.passage, line, other) is None:
                 return f"as written this holds {reading}; else {mended}"
         return mended
 
