@@ -36,7 +36,7 @@ TOGETHER = ("bass", "top", "chord_bass", "chord_top", "intervals", "harmony", "s
 TUNES = 24
 OUTSIDE_COLUMN = 40
 # All mutants would take minutes and score the same: one in so many is taken.
-EVERY_WORD = 5
+EVERY_WORD = 6
 EVERY_NOTE = 2
 # A changed note is held against one in so many claims, another lot each time.
 EVERY_CLAIM = 4

@@ -2,7 +2,8 @@
 
 A family of sevenths has a third, a fifth and a seventh; tensions are added to it as the trade
 adds them. The highest natural tension gives the number (a 13th needs no 9th), altered ones are
-named behind it. A perfect fifth may be missing. Triads and sixths are listed as they stand.
+named behind it. A perfect fifth may be missing, and so it may where a ninth is added to a triad or a
+sixth. Triads and sixths are listed as they stand.
 Common practice, no source.
 """
 

@@ -181,7 +181,7 @@ SHAPES = {
     "minor 9th": ("0 2 3 10", "7"), "dominant 13th": ("0 4 9 10", "2 5 7"), "major 13th": ("0 4 9 11", "2 7"),
     "dominant 7th b9": ("0 1 4 10", "7"), "dominant 7th #9": ("0 3 4 10", "7"),
     "dominant 7th sus4": ("0 5 10", "7"), "dominant 9th sus4": ("0 2 5 10", "7"),
-    "minor 11th": ("0 3 5 10", "2 7"), "major add9": ("0 2 4 7", ""), "minor add9": ("0 2 3 7", ""),
+    "minor 11th": ("0 3 5 10", "2 7"), "major add9": ("0 2 4", "7"), "minor add9": ("0 2 3", "7"),
     "major 6/9": ("0 2 4 9", "7"), "minor 6/9": ("0 2 3 9", "7"), "dominant 13th sus4": ("0 5 9 10", "2 7"),
 }  # fmt: skip
 NUMBER_OF_THIRD = {"sus4 triad": 5, "dominant 7th sus4": 5, "dominant 9th sus4": 5, "sus2 triad": 2}

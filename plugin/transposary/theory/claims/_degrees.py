@@ -23,7 +23,10 @@ from transposary.theory.scales import key_degrees
 from transposary.theory.strikes import Hearing, Strike, chords_of, hand_voices, line_voices
 
 _DEGREE = re.compile(r"(b*|#*)(1[0-3]|[1-9])")
-_TWINS = tuple(Degree(number, alter) for number in range(1, 8) for alter in (-2, -1, 0, 1, 2))
+_SPELLED = tuple(Degree(number, alter) for number in range(1, 8) for alter in (-2, -1, 0, 1, 2))
+_BY_SOUND = tuple(
+    tuple(one for one in _SPELLED if one.semitones % 12 == semitones) for semitones in range(12)
+)
 
 BY_SOUND = "by its sound; the notes are spelled otherwise"
 
@@ -194,9 +197,9 @@ def other_countings(key: Key) -> Iterator[tuple[str, Counting]]:
         yield along, lambda degree: (Degree(degree.number, degree.alter - altered[degree.simple.number]),)
 
 
-def twins(degree: Degree) -> Iterator[Degree]:
+def twins(degree: Degree) -> tuple[Degree, ...]:
     """Lists the degrees that sound as one does, whatever their spelling."""
-    return (twin for twin in _TWINS if (twin.semitones - degree.semitones) % 12 == 0)
+    return _BY_SOUND[degree.semitones % 12]
 
 
 def _rekeyed(truth: Truth, count: Counting) -> Truth:
