@@ -362,3 +362,49 @@ def chart_texts() -> st.SearchStrategy[str]:
         ["|", "|", "|", "||", "|:", ":|", "|1", ":|2", "[K:F]", "[M:3/4]", "!fine!", "!x!"]
     )
     return st.lists(chords | signs, max_size=24).map(" ".join)
+
+
+def claim_words() -> st.SearchStrategy[str]:
+    """Lines like those that authors claim, right, wrong and unreadable."""
+    words = st.sampled_from(
+        [
+            *(
+                "1",
+                "2",
+                "b3",
+                "♭3",
+                "3",
+                "#4",
+                "5",
+                "b7",
+                "9",
+                "13",
+                "8",
+                "0",
+                "(1 3)",
+                "(3 5)",
+                "{b3}",
+                "{2 b3}",
+            ),
+            *("|", "||", "(", ")", "{", "}", "()", ",", "1&", "e", "&", "a", "la", "2+1/3", "2+5/3", "ta"),
+            *(
+                "I",
+                "ii7",
+                "V7",
+                "V7(b9)",
+                "Imaj7",
+                "I/5",
+                "V7/ii",
+                "N.C.",
+                "%",
+                "x",
+                "♯",
+                "M3",
+                "P5",
+                "m6",
+                "P6",
+            ),
+            *("major triad,", "minor 7th 1st inversion,", "rootless,", "open", "13", "\u00a0", "é"),
+        ]
+    )
+    return st.lists(words, max_size=8).map(" ".join)

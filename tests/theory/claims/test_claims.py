@@ -1,9 +1,16 @@
 """The claims as a whole."""
 
+import json
 import pkgutil
+import re
 
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.strategies import claim_words
 from tests.theory.build import build
-from tests.theory.claims.claiming import claim, device, judged, truths
+from tests.theory.claims.claiming import FIRST_LINE, claim, device, judged, truths
 from transposary.theory import claims
 from transposary.theory.claims import CLAIMS, check_claims
 
@@ -39,3 +46,16 @@ def test_problems_of_several_claims_come_together_in_order() -> None:
         ("theory.degrees", 3),
         ("theory.harmony", 9),
     ]
+
+
+@pytest.mark.parametrize("name", [one.name for one in CLAIMS if one.name != "scale"])
+@given(words=claim_words(), scope=st.sampled_from([None, "RH", "LH", "LH2"]))
+def test_the_line_offered_is_true(name: str, words: str, scope: str | None) -> None:
+    """Whatever is claimed, a problem points into the words, and the line that it offers holds."""
+    for place, _, hint in judged(PASSAGE, name, words, scope):
+        line, column = map(int, place.split(":"))
+        assert line in (FIRST_LINE - 1, FIRST_LINE)
+        assert 1 <= column <= len(words) + 1
+        offered = re.search(rf"write {scope or name}: (.*)$", hint)
+        if offered is not None:
+            assert judged(PASSAGE, name, json.loads(offered[1]), scope) == []
