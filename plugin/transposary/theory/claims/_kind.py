@@ -9,17 +9,8 @@ from typing import Protocol
 from transposary.glossary import Claim, Device
 from transposary.passage import Passage
 from transposary.problems import Fault, Place, Problem
-from transposary.theory.counting import (
-    Line,
-    Parting,
-    Telling,
-    Truth,
-    agree,
-    corrected,
-    count_facts,
-    first_parting,
-    render,
-)
+from transposary.theory.counting import Line, Truth, count_facts, render
+from transposary.theory.parting import Parting, Telling, agree, corrected, first_parting
 from transposary.theory.strikes import Hearing, where
 
 
