@@ -157,7 +157,10 @@ def tunes(draw: st.DrawFn) -> Passage:
     names = draw(st.sampled_from((("RH",), ("LH",), ("RH", "LH"), ("RH", "RH2"), ("RH", "LH", "LH2"))))
     bars = _bars(draw)
     key = draw(keys())
-    changes = tuple((bar.onset, draw(keys())) for bar in bars[1:] if _one_in(draw, 10) and bar.number > 0)
+    changes = [(bars[0].onset, key)]
+    for bar in bars[1:]:
+        if bar.number > 0 and _one_in(draw, 10) and (key := draw(keys())) != changes[-1][1]:
+            changes.append((bar.onset, key))
     voices = tuple(_line(draw, name, bars) for name in names)
     clefs = {voice.name: voice.clefs for voice in voices}
     voices = tuple(replace(voice, clefs=clefs[voice.name[:2]]) for voice in voices)
@@ -167,7 +170,7 @@ def tunes(draw: st.DrawFn) -> Passage:
         for onset in onsets
         if _one_in(draw, 6)
     )
-    return Passage(((bars[0].onset, key), *changes), bars, voices, symbols)
+    return Passage(tuple(changes), bars, voices, symbols)
 
 
 def _bars(draw: st.DrawFn) -> tuple[Bar, ...]:
@@ -206,7 +209,9 @@ def _line(draw: st.DrawFn, name: str, bars: Sequence[Bar]) -> Voice:
     events = [event for bar in bars for event in _filled(draw, bar)]
     events = _held(draw, _slurred(draw, events))
     clefs = [(events[0].onset, clef)]
-    clefs += [(event.onset, draw(_CLEFS)) for event in events[1:] if _one_in(draw, 20)]
+    for event in events[1:]:
+        if _one_in(draw, 20) and (clef := draw(_CLEFS)) is not clefs[-1][1]:
+            clefs.append((event.onset, clef))
     return Voice(name, tuple(_beamed(draw, events, bars)), tuple(clefs))
 
 
@@ -267,10 +272,13 @@ def _sounding(draw: st.DrawFn, onset: Fraction, length: Fraction) -> Event:
 
 
 def _slurred(draw: st.DrawFn, events: list[Event]) -> list[Event]:
-    first, last = sorted((draw(st.integers(0, len(events) - 1)), draw(st.integers(0, len(events) - 1))))
-    if draw(_COIN):
-        events[first] = replace(events[first], slurs_begun=events[first].slurs_begun + 1)
-        events[last] = replace(events[last], slurs_ended=events[last].slurs_ended + 1)
+    """Sets a slur between two notes."""
+    sounding = [index for index, event in enumerate(events) if event.heads]
+    if len(sounding) > 1 and draw(_COIN):
+        first = draw(st.sampled_from(sounding[:-1]))
+        last = draw(st.sampled_from([index for index in sounding if index > first]))
+        events[first] = replace(events[first], slurs_begun=1)
+        events[last] = replace(events[last], slurs_ended=1)
     return events
 
 

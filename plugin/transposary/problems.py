@@ -19,6 +19,7 @@ REMARKS = (
     "draft",
     "likeness",
     "low-interval",
+    "mode",
     "notes-in-hand",
     "range",
     "reach",

@@ -5,8 +5,9 @@ Sources: Ryan's Mammoth Collection as transcribed in music21's corpus; abc-xml-c
 
 import pytest
 
-from tests.outside.abc_reader import Written, read_elsewhere, written
+from tests.outside.abc_reader import read_elsewhere
 from tests.outside.corpus import SLIPS, Tune, slips, tunes
+from tests.outside.musicxml_notes import Written, written
 from transposary.problems import Place, SourceText, errors
 from transposary.reading.abc import read_abc
 

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import yaml
 
-from tests.outside.abc_reader import read_elsewhere, written
+from tests.outside.abc_reader import read_elsewhere
+from tests.outside.musicxml_notes import written
 from transposary.problems import Place, SourceText
 from transposary.reading.abc import read_abc
 

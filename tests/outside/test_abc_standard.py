@@ -10,7 +10,8 @@ from fractions import Fraction
 
 import pytest
 
-from tests.outside.abc_reader import read_elsewhere, written
+from tests.outside.abc_reader import read_elsewhere
+from tests.outside.musicxml_notes import written
 from transposary.notes import notes
 from transposary.passage import Meter, Passage
 from transposary.problems import Place, SourceText, errors

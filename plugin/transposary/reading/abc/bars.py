@@ -73,10 +73,11 @@ def plan_bars(voice: DraftVoice, findings: Findings) -> tuple[Plan, ...]:
             draft.offset,
         )
         plans.append(plan)
-    return tuple(_numbered(plans))
+    return tuple(numbered(plans))
 
 
-def _numbered(plans: Sequence[Plan]) -> Iterator[Plan]:
+def numbered(plans: Sequence[Plan]) -> Iterator[Plan]:
+    """Numbers bars as musicians count: a pickup is 0, the second half of a divided bar counts no more."""
     number = 0
     for index, plan in enumerate(plans):
         if index == 0:
@@ -167,29 +168,34 @@ def _check_paired(first: Plan | None, findings: Findings) -> None:
         findings.add(first.offset, BARS, "the first ending has no second", "write :|2 and its bars")
 
 
-def check_lengths(plans: Sequence[Plan], voice: str, unit: Fraction, findings: Findings) -> None:
-    """Notes bars that are longer or shorter than their meter.
+def wrong_bars(plans: Sequence[Plan]) -> list[Plan]:
+    """Lists bars that are longer or shorter than their meter.
 
     Short is right: a pickup, and what a repeat sign, a double barline, an ending or the end
     leaves of a bar, if the rest of it stands behind the sign, at the other end of the
     repeat, or in the pickup.
     """
-    wrong = [
+    return [
         plan
         for index, plan in enumerate(plans)
         if not plan.unclear
         and plan.duration != plan.meter.length
         and not (plan.short and _may_be_short(plans, index))
     ]
+
+
+def check_lengths(plans: Sequence[Plan], voice: str, unit: Fraction, findings: Findings) -> None:
+    """Notes bars that do not fill their meter."""
+    wrong = wrong_bars(plans)
     of_voice = f" of {voice}" if voice else ""
     if _have_one_cause(wrong, plans):
         first = wrong[0]
-        text = f"{len(wrong)} of the {len(plans)} bars{of_voice} have {_compared(first)}"
+        text = f"{len(wrong)} of the {len(plans)} bars{of_voice} have {compared(first)}"
         findings.add(first.offset, BARS, text, "mend M: or L:, or those bars")
         return
     for plan in wrong:
         more = plan.duration - plan.meter.length
-        text = f"bar {plan.number}{of_voice} has {_compared(plan)}"
+        text = f"bar {plan.number}{of_voice} has {compared(plan)}"
         hint = f"take {_units(more, unit)} away" if more > 0 else f"add {_units(-more, unit)}"
         findings.add(plan.offset, BARS, text, hint)
 
@@ -199,7 +205,8 @@ def _have_one_cause(wrong: Sequence[Plan], plans: Sequence[Plan]) -> bool:
     return len(wrong) > 3 and 2 * len(wrong) > len(plans) and len({one.duration for one in wrong}) == 1
 
 
-def _compared(plan: Plan) -> str:
+def compared(plan: Plan) -> str:
+    """Says how many beats a bar has and how many its meter wants."""
     found = plan.duration / plan.meter.beat
     noun = "beat" if found <= 1 else "beats"
     return f"{_mixed(found)} {noun}, {plan.meter} wants {_mixed(plan.meter.beats)}"

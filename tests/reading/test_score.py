@@ -1,0 +1,384 @@
+"""Scores: MusicXML in, passage and problems out."""
+
+import io
+import random
+import re
+import subprocess
+import sys
+import zipfile
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+
+from tests.strategies import tunes
+from transposary.engraving.musicxml import write_musicxml
+from transposary.notes import attacks, notes
+from transposary.passage import Clef, Hand, Passage
+from transposary.problems import Place, Problem, Severity, SourceText, errors
+from transposary.reading.abc import read_abc
+from transposary.reading.score import read_score
+
+VALID = sorted((Path(__file__).parent / "valid").glob("*.abc"))
+PLACE = Place("devices/x.md", 7, 8)
+LINE = "M:4/4\nL:1/4\nK:C\nC D E F|G4|"
+
+
+def _passage(text: str) -> Passage:
+    passage, problems = read_abc(SourceText(text, Place("x")), None)
+    assert problems == ()
+    assert passage is not None
+    return passage
+
+
+def _xml(text: str = LINE) -> str:
+    return write_musicxml(_passage(text))
+
+
+def _read(xml: str, hand: Hand | None = None) -> tuple[Passage | None, tuple[Problem, ...]]:
+    return read_score(xml.encode(), "take.musicxml", PLACE, hand)
+
+
+def _said(xml: str) -> list[str]:
+    passage, problems = _read(xml)
+    assert passage is None
+    return [str(problem) for problem in problems]
+
+
+def _zipped(**members: str) -> bytes:
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, text in members.items():
+            archive.writestr(name.replace("__", "/").replace("_", "."), text)
+    return data.getvalue()
+
+
+def _essence(passage: Passage) -> dict[str, object]:
+    """What a writer of MusicXML may not change; it may part long notes into tied ones."""
+    return {
+        "keys": passage.keys,
+        "bars": (*passage.bars[:-1], replace(passage.bars[-1], double=False)),
+        "symbols": passage.symbols,
+        "clefs": [(voice.name, voice.clefs) for voice in passage.voices],
+        "notes": [(one.voice, one.onset, one.duration, one.pitch, one.grace) for one in attacks(passage)],
+        "heads": [(one.head.finger, one.head.ghost) for one in attacks(passage)],
+        "events": [
+            (event.onset, event.graces, event.tuplet, event.staccato, event.accent, event.slurs_begun)
+            for voice in passage.voices
+            for event in voice.events
+            if event.graces or event.tuplet or event.staccato or event.accent or event.slurs_begun
+        ],
+    }
+
+
+@settings(max_examples=40)
+@given(tunes())
+def test_reads_what_our_writer_writes(passage: Passage) -> None:
+    """A passage comes back from MusicXML with its notes, symbols, bars, keys, clefs and marks."""
+    hand = passage.voices[0].hand if len(passage.hands) == 1 else None
+    again, problems = read_score(write_musicxml(passage).encode(), "take.musicxml", PLACE, hand)
+    assert problems == ()
+    assert again is not None
+    assert _essence(again) == _essence(passage)
+
+
+def test_one_staff_goes_by_its_clef_or_its_hand() -> None:
+    """A score on one staff is the left hand's in the bass clef, unless the author says whose it is."""
+    bass = _xml("M:4/4\nL:1/4\nK:C clef=bass\nC,4|")
+    for xml, hand, name in ((_xml(), None, "RH"), (bass, None, "LH"), (bass, Hand.RIGHT, "RH")):
+        passage, problems = _read(xml, hand)
+        assert problems == ()
+        assert passage is not None
+        assert [voice.name for voice in passage.voices] == [name]
+
+
+def test_every_note_stands_where_the_score_is_named() -> None:
+    """Places are those of the entry's `score:`, since a score has no lines of its own to show."""
+    passage, _ = _read(_xml())
+    assert passage is not None
+    assert {note.head.place for note in notes(passage)} == {PLACE}
+
+
+def test_reads_compressed_scores() -> None:
+    """An .mxl archive is read through its container, or by its only score."""
+    container = '<container><rootfiles><rootfile full-path="take.xml"/></rootfiles></container>'
+    for data in (
+        _zipped(**{"META-INF__container_xml": container, "take_xml": _xml(), "other_xml": "<no/>"}),
+        _zipped(take_musicxml=_xml()),
+    ):
+        passage, problems = read_score(data, "take.mxl", PLACE, None)
+        assert problems == ()
+        assert passage is not None
+
+
+def test_reads_the_encodings_that_programs_write() -> None:
+    """UTF-8 with and without a mark, UTF-16 and Latin-1 are read."""
+    xml = _xml().replace('encoding="UTF-8"', 'encoding="{}"')
+    for name, codec in (("UTF-8", "utf-8-sig"), ("UTF-16", "utf-16"), ("ISO-8859-1", "latin-1")):
+        passage, problems = read_score(xml.format(name).encode(codec), "take.xml", PLACE, None)
+        assert problems == ()
+        assert passage is not None
+
+
+def test_a_key_without_a_mode_is_major_with_a_remark() -> None:
+    """Some programs leave the mode out; the author is told how the key was read."""
+    passage, problems = _read(_xml().replace("<mode>major</mode>", ""))
+    assert passage is not None
+    assert str(passage.key) == "C major"
+    assert [problem.severity for problem in problems] == [Severity.REMARK]
+    assert str(problems[0]) == (
+        "devices/x.md:7:8: remark: reading.mode: take.musicxml, bar 1: the key says no mode and is read as "
+        "C major; give the key its mode in the score, or write <mode>minor</mode> behind <fifths>"
+    )
+
+
+def test_tuplets_without_brackets_are_found_by_their_time() -> None:
+    """Where a score marks no ends of tuplets, a tuplet ends when its time is full."""
+    text = "M:2/4\nL:1/8\nK:C\n(3CDE (3:2:2F2G|(3CDE (3FGA|"
+    marked, bare = _xml(text), re.sub(r"<tuplet [^>]*/>", "", _xml(text))
+    assert bare != marked
+    assert _read(bare) == _read(marked)
+
+
+def test_slashes_and_fingerings_are_those_of_the_score() -> None:
+    """Grace notes are slashed where the score says so, and a finger stays with its note of the chord."""
+    passage, problems = _read(_xml("M:4/4\nL:1/4\nK:C\n{c}{/d}[CE!4!G]4|"))
+    assert problems == ()
+    assert passage is not None
+    (event,) = passage.voices[0].events
+    assert [grace.slashed for grace in event.graces] == [False, True]
+    assert [(str(head.pitch), head.finger) for head in event.heads] == [("C4", None), ("E4", None), ("G4", 4)]
+
+
+def test_a_voice_that_pauses_has_hidden_rests() -> None:
+    """Where a score leaves a second voice out, our voice rests without a sign."""
+    text = "M:4/4\nL:1/4\nK:C\nV:RH\nc4|d4|\nV:RH2\nC4|D4|"
+    xml = _xml(text)
+    second = xml.index('<measure number="2"')
+    cut = xml.index("<backup>", second)
+    passage, problems = _read(xml[:cut] + xml[xml.index("</measure>", cut) :])
+    assert problems == ()
+    assert passage is not None
+    silent = passage.voices[1].events[1]
+    assert (silent.heads, silent.hidden, silent.duration) == ((), True, 4)
+
+
+def test_clefs_that_change_are_kept() -> None:
+    """A clef within the score stands at its note."""
+    passage, _ = _read(_xml("M:4/4\nL:1/4\nK:C\nc2[K: clef=bass]C,2|"))
+    assert passage is not None
+    assert passage.voices[0].clefs == ((0, Clef.TREBLE), (2, Clef.BASS))
+
+
+NOTE = "<note><pitch>"
+SECOND = '<measure number="2">'
+TAKE_OUT = "take it out of the score"
+REFUSED = (
+    # (what is replaced, by what, the bar, what is said of it, how to mend it)
+    (NOTE, "<note><cue/><pitch>", "1", "cue is not carried", TAKE_OUT),
+    (
+        "</attributes>",
+        "<transpose/></attributes>",
+        "1",
+        "transpose is not carried",
+        "write the score at concert pitch",
+    ),
+    (
+        "<type>",
+        "<lyric><text>la</text></lyric><type>",
+        "1",
+        "lyric is not carried",
+        "put words into the prose",
+    ),
+    (
+        SECOND,
+        f"{SECOND}<direction><direction-type><f/></direction-type></direction>",
+        "2",
+        "f is not carried",
+        TAKE_OUT,
+    ),
+    (
+        SECOND,
+        f"{SECOND}<direction><direction-type><metronome/></direction-type></direction>",
+        "2",
+        "metronome is not carried",
+        "the tempo stands in the front matter: tempo: 92",
+    ),
+    (SECOND, f'{SECOND}<sound dacapo="yes"/>', "2", "dacapo is not carried", TAKE_OUT),
+    ("<step>C</step>", "<step>C</step><alter>0.5</alter>", "1", "alter 0.5 is not carried", TAKE_OUT),
+    ("<step>C</step>", "", "1", "pitch without step is not carried", TAKE_OUT),
+    (NOTE, '<note print-object="no"><pitch>', "1", "hidden note is not carried", TAKE_OUT),
+    ("<beats>4</beats>", "<beats>3+1</beats>", "1", "beats 3+1 is not carried", TAKE_OUT),
+    ("<sign>G</sign>", "<sign>percussion</sign>", "1", "sign percussion is not carried", TAKE_OUT),
+    (
+        "<duration>4</duration>",
+        "<duration>2</duration>",
+        "2",
+        "the bar has 2 beats, 4/4 wants 4",
+        "fill the bar, or change its meter",
+    ),
+    (
+        "<duration>4</duration>",
+        '<duration>4</duration><tie type="start"/>',
+        "2",
+        "the tie from G4 leads to no G4 in its voice",
+        "tie it to the next note of the voice",
+    ),
+    (
+        "<duration>1</duration>",
+        "<duration>1</duration></note><backup><duration>1</duration></backup><note><rest/><duration>1</duration>",
+        "1",
+        "notes of one voice overlap",
+        "write them as two voices",
+    ),
+    (
+        "</attributes>",
+        "</attributes><harmony><root><root-step>C</root-step></root><kind>Tristan</kind></harmony>",
+        "1",
+        "the chord C of the kind Tristan is not read",
+        "write a chord symbol that the notation page knows",
+    ),
+    (
+        "<bar-style>light-heavy</bar-style>",
+        '<bar-style>light-heavy</bar-style><ending number="3" type="stop"/>',
+        "2",
+        "ending 3 is not carried",
+        TAKE_OUT,
+    ),
+)
+
+
+@pytest.mark.parametrize(("old", "new", "bar", "text", "hint"), REFUSED)
+def test_refuses_by_name_what_a_passage_cannot_carry(
+    old: str, new: str, bar: str, text: str, hint: str
+) -> None:
+    """Nothing of a score is passed over: what cannot be carried is named with its bar."""
+    xml = _xml()
+    assert old in xml
+    said = f"devices/x.md:7:8: reading.score: take.musicxml, bar {bar}: {text}; {hint}"
+    assert _said(xml.replace(old, new, 1)) == [said]
+
+
+def test_names_all_that_is_wrong_once() -> None:
+    """Everything that cannot be carried comes out in one run, each kind once with its first bar."""
+    xml = (
+        _xml()
+        .replace("<type>", "<lyric><text>la</text></lyric><type>")
+        .replace("</attributes>", "<transpose/></attributes>")
+    )
+    assert [said.partition(": take.musicxml, ")[2].partition(" is")[0] for said in _said(xml)] == [
+        "bar 1: transpose",
+        "bar 1: lyric",
+    ]
+
+
+DEEP = "<score-partwise>" + "<work>" * 50
+SCORES = (
+    (
+        "take.musicxml",
+        b"",
+        "the score is no well-formed XML: no element found in line 1, column 1; export it again",
+    ),
+    (
+        "take.musicxml",
+        b"<score-partwise",
+        "the score is no well-formed XML: unclosed token in line 1, column 1; export it again",
+    ),
+    (
+        "take.musicxml",
+        b'<!DOCTYPE a [<!ENTITY b "c">]><score-partwise/>',
+        "the score declares entities; export the device alone",
+    ),
+    (
+        "take.musicxml",
+        DEEP.encode(),
+        "elements stand within elements more than 40 deep; export the device alone",
+    ),
+    ("take.musicxml", b"\xe9", "the text is not utf-8: unexpected end of data; export the score as UTF-8"),
+    (
+        "take.musicxml",
+        b'<?xml version="1.0" encoding="koi8-r"?><a/>',
+        "the encoding koi8-r is not read; export the score as UTF-8",
+    ),
+    (
+        "take.mid",
+        b"MThd",
+        "expected a score, found take.mid; export it as MusicXML (.musicxml) or compressed MusicXML (.mxl)",
+    ),
+    (
+        "take.musicxml",
+        b" " * 2_000_001,
+        "the file has 2000001 bytes, more than 2000000; export the device alone",
+    ),
+    (
+        "take.mxl",
+        b"PK",
+        (
+            "the archive cannot be unpacked: File is not a zip file; "
+            "export it as MusicXML (.musicxml) or compressed MusicXML (.mxl)"
+        ),
+    ),
+    (
+        "take.mxl",
+        _zipped(readme_txt="x"),
+        "the archive holds no score; export it as MusicXML (.musicxml) or compressed MusicXML (.mxl)",
+    ),
+    (
+        "take.mxl",
+        _zipped(take_xml="<a>" * 700_000),
+        "the archive unpacks to more than 2000000 bytes or 50 files; export the device alone",
+    ),
+    ("take.musicxml", b"<html/>", "html is not carried; take it out of the score"),
+)
+
+
+@pytest.mark.parametrize(("filename", "data", "said"), SCORES)
+def test_refuses_what_is_no_score(filename: str, data: bytes, said: str | None) -> None:
+    """Damaged, foreign and overlong files are refused before anything reads their notes."""
+    passage, problems = read_score(data, filename, PLACE, None)
+    assert passage is None
+    assert [str(one) for one in problems] == [f"devices/x.md:7:8: reading.score: {filename}: {said}"]
+
+
+def test_a_score_has_two_staves_at_most() -> None:
+    """A score on three staves is refused with their number."""
+    xml = _xml()
+    part = xml[xml.index('<part id="P1">') : xml.index("</score-partwise>")]
+    name = '<score-part id="P{0}"><part-name>x</part-name></score-part>'
+    more = "".join(part.replace("P1", f"P{number}") for number in (2, 3))
+    xml = xml.replace("</part-list>", name.format(2) + name.format(3) + "</part-list>").replace(
+        part, part + more
+    )
+    assert _said(xml) == [
+        f"{PLACE}: reading.score: take.musicxml: the score has 3 staves; write it on one or two staves"
+    ]
+
+
+def _mutated(dice: random.Random, xml: str) -> str:
+    for _ in range(dice.choice((1, 2, 4))):
+        tags = list(re.finditer(r"<[^>]*>[^<]*", xml))
+        one, other = dice.choice(tags), dice.choice(tags)
+        begin, end = one.span()
+        text = dice.choice(
+            ("", other[0], one[0] * 2, re.sub(r"[0-9]+|[A-Za-z]+$", dice.choice("09C-"), one[0]))
+        )
+        xml = xml[:begin] + text + xml[end:]
+    return xml
+
+
+def test_mutated_scores_are_read_or_refused() -> None:
+    """A mutated score gives a passage or errors, never an exception."""
+    dice = random.Random(20260)  # noqa: S311 - the same mutations on each run, nothing secret
+    scores = [_xml(path.read_text(encoding="utf-8")) for path in VALID]
+    for _ in range(300):
+        xml = _mutated(dice, dice.choice(scores))
+        passage, problems = _read(xml)
+        assert (passage is None) == bool(errors(problems)), xml
+
+
+def test_music21_is_imported_for_scores_alone() -> None:
+    """Whoever reads entries without scores does not wait for music21."""
+    code = "import sys, transposary.reading.score; print('music21' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout == "False\n"
