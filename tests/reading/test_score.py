@@ -237,7 +237,7 @@ REFUSED = (
         "</attributes><harmony><root><root-step>C</root-step></root><kind>Tristan</kind></harmony>",
         "1",
         "the chord C of the kind Tristan is not read",
-        "write a chord symbol that the notation page knows",
+        "write it as players do, such as C7 or Ebm7b5",
     ),
     (
         "<bar-style>light-heavy</bar-style>",

@@ -1,8 +1,19 @@
 """Reads ABC into a passage.
 
-The subset is that of the project's notation page: the ABC music standard 2.1 (December
-2011) without lyrics, overlays, macros, parts and typesetting. What is no part of it is
-refused by name; no note is ever dropped.
+The subset of the ABC music standard 2.1 (December 2011), by its sections:
+
+- 3: `M:`, `L:`, `K:` with the seven modes and a clef, `V:` with our voice names, in the header
+  or the body; `X T C O R Z N S B D F G H A r` are read past, every other field is refused.
+- 4.1 to 4.5: pitches, accidentals, lengths that one sign shows, broken rhythm between equal
+  notes, rests `z x Z X`. How far an accidental holds is told in `accidentals`.
+- 4.6: the clefs treble, bass, alto and tenor, without octaves and other lines.
+- 4.7 to 4.9: beams, barlines, repeats, first and second endings; bars fill their meter.
+- 4.11 to 4.13: ties to the same pitch, slurs, grace notes (an eighth unless a number says
+  otherwise), tuplets within a bar and not within each other.
+- 4.14, 4.17, 4.18: a dot, `!accent!`, fingerings `!1!` to `!5!`, `!ghost!` of our own; chords of
+  one length; chord symbols.
+
+What is no part of it is refused by name, with a way to mend it; no note is ever dropped.
 """
 
 from __future__ import annotations

@@ -54,7 +54,7 @@ def _from_archive(data: bytes) -> bytes | Fault:
             name = _score_name(archive)
             return Fault(0, "the archive holds no score", _HINT) if name is None else _member(archive, name)
     except _DAMAGED as error:
-        return Fault(0, f"the archive cannot be unpacked: {error}", _HINT)
+        return Fault(0, f"the archive cannot be unpacked: {str(error) or type(error).__name__}", _HINT)
 
 
 def _score_name(archive: zipfile.ZipFile) -> str | None:

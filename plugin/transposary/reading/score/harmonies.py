@@ -98,7 +98,7 @@ def chord_of(
     return Fault(0, f"the chord {root}{text or ''} with the tones {tones} is not read", _HINT)
 
 
-_HINT = "write a chord symbol that the notation page knows"
+_HINT = "write it as players do, such as C7 or Ebm7b5"
 
 
 def _parsed(text: str) -> Chord | None:
