@@ -31,6 +31,7 @@ from transposary.reading.schema import (
     Status,
     TheoryFields,
 )
+from transposary.reading.scorefiles import read_score_file
 from transposary.reading.values import parse_bars, parse_feel, parse_over, parse_range
 from transposary.theory.keys import parse_key
 
@@ -45,7 +46,7 @@ def read_device(fields: DeviceFields, page: Page) -> tuple[Device | None, tuple[
         The device, or None where its notation cannot be read; and what is wrong with it.
     """
     found = Gathering()
-    source = fields.notation
+    source = fields.notation or fields.score
     passage = found.take(_notation(fields, page))
     feel = found.parsed(fields.feel, parse_feel, VALUE) if fields.feel else None
     compass = found.parsed(fields.range, parse_range, VALUE) if fields.range else None
@@ -65,7 +66,7 @@ def read_device(fields: DeviceFields, page: Page) -> tuple[Device | None, tuple[
         roles=fields.role,
         passage=passage,
         place=page.place,
-        notation_place=source.start if source else fields.key_place("score"),
+        notation_place=source.start if source else page.place,
         aliases=tuple(alias.value for alias in fields.aliases),
         concepts=refs(fields.concepts),
         genres=tuple(genre.value for genre in fields.genres),
@@ -114,6 +115,8 @@ def _notation(fields: DeviceFields, page: Page) -> tuple[Passage | None, tuple[P
         return None, (Problem(fields.key_place("score"), VALUE, text, "take one of them out"),)
     if fields.notation:
         return read_abc(fields.notation, fields.hand)
+    if fields.score:
+        return read_score_file(fields.score, page, fields.hand)
     if fields.has("notation") or fields.has("score"):
         return None, ()
     text = "a device needs its notes in the field `notation`, found none"

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from transposary.glossary import Collection, CollectionItem, Concept
-from transposary.passage import STRAIGHT, Key
+from transposary.passage import STRAIGHT, Key, Meter
 from transposary.pitch import NoteName
-from transposary.problems import Fault, Problem
+from transposary.problems import Fault, Problem, SourceText
 from transposary.reading.chart import read_chart, read_pickup
 from transposary.reading.devices import VALUE, ref
 from transposary.reading.form import play
 from transposary.reading.gathering import Gathering
+from transposary.reading.leadsheet import read_lead_sheet
 from transposary.reading.pages import Page
 from transposary.reading.schema import CollectionFields, ConceptFields, ItemFields, SongFields, Status
+from transposary.reading.scorefiles import load_score
 from transposary.reading.tree import Looks, Scalar, quoted
 from transposary.reading.values import parse_feel, parse_meter
-from transposary.song import Section, Song
+from transposary.song import ChartBar, Section, Song
 from transposary.theory.keys import parse_key, slot_of
 
 
@@ -29,21 +33,13 @@ def read_song(fields: SongFields, page: Page) -> tuple[Song | None, tuple[Proble
     key = found.parsed(fields.key, parse_key, "song.key") or Key(NoteName(0))
     meter = found.parsed(fields.meter, parse_meter, "song.meter")
     feel = found.parsed(fields.feel, parse_feel, VALUE) if fields.feel else None
-    if not fields.has("chart"):
-        text = "a song needs the field `chart`, found none"
-        hint = 'write `chart:` and below it, indented, a line for each section, such as `A: "| D7 | G7 |"`'
-        found.error(page.place, "entry.missing", text, hint)
-    if meter is None or not fields.chart:
+    if meter is None:
         return None, tuple(found.problems)
-    for written in fields.section_keys():
-        found.problems += _check_section_name(written)
-    sections = tuple(
-        Section(name, found.take(read_chart(source, meter, key)), source.start)
-        for name, source in fields.chart.items()
-    )
-    pickup = found.take(read_pickup(fields.pickup, meter, key)) if fields.pickup else None
+    sections, pickup = found.take(_chart(fields, page, meter, key))
+    if not sections:
+        return None, tuple(found.problems)
     # A section that could not be read has its own problem; the form need not complain of it too.
-    lost = {written.source.value for written in fields.section_keys()} - fields.chart.keys()
+    lost = {written.source.value for written in fields.section_keys()} - {one.name for one in sections}
     form = found.take(play(sections, [one for one in fields.form or () if one.value not in lost], pickup))
     song = Song(
         slug=page.slug,
@@ -62,6 +58,53 @@ def read_song(fields: SongFields, page: Page) -> tuple[Song | None, tuple[Proble
         prose=page.prose,
     )
     return song, tuple(found.problems)
+
+
+_Chart = tuple[tuple[Section, ...], ChartBar | None]
+
+
+def _chart(fields: SongFields, page: Page, meter: Meter, key: Key) -> tuple[_Chart, tuple[Problem, ...]]:
+    """Reads the sections and the pickup, none where there is nothing to read."""
+    if fields.has("chart") and fields.has("score"):
+        text = "a song has one chart, found `chart` and `score`"
+        return ((), None), (Problem(fields.key_place("score"), VALUE, text, "take one of them out"),)
+    if fields.score:
+        return _lead_sheet(fields, fields.score, page, meter, key)
+    if not fields.chart:
+        return ((), None), () if fields.has("chart") or fields.has("score") else (_no_chart(page),)
+    found = Gathering()
+    for written in fields.section_keys():
+        found.problems += _check_section_name(written)
+    sections = tuple(
+        Section(name, found.take(read_chart(source, meter, key)), source.start)
+        for name, source in fields.chart.items()
+    )
+    pickup = found.take(read_pickup(fields.pickup, meter, key)) if fields.pickup else None
+    return (sections, pickup), tuple(found.problems)
+
+
+def _no_chart(page: Page) -> Problem:
+    text = "a song needs the field `chart`, found none"
+    hint = 'write `chart:` and below it, indented, a line for each section, such as `A: "| D7 | G7 |"`'
+    return Problem(page.place, "entry.missing", text, hint)
+
+
+def _lead_sheet(
+    fields: SongFields, source: SourceText, page: Page, meter: Meter, key: Key
+) -> tuple[_Chart, tuple[Problem, ...]]:
+    """Reads the chart of a score as one section, A, and holds the song's meter against it."""
+    found = Gathering()
+    data = load_score(source.value, page)
+    sheet = data if isinstance(data, Fault) else read_lead_sheet(data, source.value, key)
+    if isinstance(sheet, Fault):
+        found.error(source.start, "entry.score", f"{source.value}: {sheet.text}", sheet.hint)
+        return ((), None), tuple(found.problems)
+    first = sheet.pickup or sheet.bars[0]
+    if first.meter != meter:
+        text = f"the score is in {first.meter}, found `{fields.meter.value}`"
+        found.error(fields.meter.start, "song.meter", text, f"write `meter: {first.meter}`")
+    bars = tuple(replace(bar, place=source.start) for bar in sheet.bars)
+    return ((Section("A", bars, source.start),), sheet.pickup), tuple(found.problems)
 
 
 def _check_section_name(key: Scalar) -> tuple[Problem, ...]:
