@@ -95,9 +95,12 @@ def _lead_sheet(
     """Reads the chart of a score as one section, A, and holds the song's meter against it."""
     found = Gathering()
     data = load_score(source.value, page)
-    sheet = data if isinstance(data, Fault) else read_lead_sheet(data, source.value, key)
+    if isinstance(data, Fault):
+        found.error(source.start, "entry.score", data.text, data.hint)
+        return ((), None), tuple(found.problems)
+    sheet = read_lead_sheet(data, source.value, key)
     if isinstance(sheet, Fault):
-        found.error(source.start, "entry.score", f"{source.value}: {sheet.text}", sheet.hint)
+        found.error(source.start, "reading.score", f"{source.value}: {sheet.text}", sheet.hint)
         return ((), None), tuple(found.problems)
     first = sheet.pickup or sheet.bars[0]
     if first.meter != meter:
