@@ -75,12 +75,23 @@ def test_every_key_has_midi_and_musicxml(published: Site) -> None:
 
 
 def test_what_has_not_changed_is_used_again(published: Site, root: Path) -> None:
-    """Notes, engravings and files of a device are made once as long as it stays as it is."""
+    """Notes, engravings, files and fits of a device are made once as long as it stays as it is."""
     again = build_site(root, SETTINGS, drafts=False, before=published)
     assert again.edition.worked["climb"] is published.edition.worked["climb"]
+    assert again.edition.fits["climb"] is published.edition.fits["climb"]
     assert again.files["devices/climb/C.mid"] is published.files["devices/climb/C.mid"]
     assert len(published.engraved) == 25
     assert all(again.engraved[job] is engraving for job, engraving in published.engraved.items())
+
+
+def test_fits_follow_the_songs(published: Site, tmp_path: Path) -> None:
+    """Where a device fits is found again as soon as a chart has changed."""
+    tide = ENTRIES["songs/low-tide.md"].replace("| G7 | C7 / G7 / |", "| Am | Em |")
+    write(tmp_path, {**ENTRIES, "songs/low-tide.md": tide})
+    again = build_site(tmp_path, SETTINGS, drafts=False, before=published)
+    assert again.edition.worked["climb"] is published.edition.worked["climb"]
+    assert [fit.song for fit in published.edition.fits["climb"]] == ["low-tide"]
+    assert again.edition.fits["climb"] == ()
 
 
 def test_drafts_do_not_fail_a_build(tmp_path: Path) -> None:

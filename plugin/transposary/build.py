@@ -94,7 +94,7 @@ def build_site(root: Path, settings: Settings, *, drafts: bool, before: Site | N
             *_failures(results, worked),
         )
     )
-    fits = _fits(published)
+    fits = _fits(published, worked, before)
     edition = Edition(
         glossary=published,
         directory=Directory.of(reading.glossary, published),
@@ -145,9 +145,18 @@ def _of_published(problems: Sequence[Problem], reading: Reading, published: Glos
     return [problem for problem in problems if problem.place.file not in hidden]
 
 
-def _fits(glossary: Glossary) -> dict[str, tuple[Fit, ...]]:
-    repertoire = repertoire_of(glossary.songs)
-    return {device.slug: fits_of(device, repertoire) for device in glossary.devices}
+def _fits(
+    published: Glossary, worked: Mapping[str, Worked], before: Site | None
+) -> dict[str, tuple[Fit, ...]]:
+    """Finds where the devices fit; what fitted in the same songs before still does."""
+    same = before if before is not None and before.edition.glossary.songs == published.songs else None
+    repertoire = repertoire_of(published.songs)
+    return {
+        slug: same.edition.fits[slug]
+        if same is not None and same.edition.worked.get(slug) is one
+        else fits_of(one.device, repertoire)
+        for slug, one in worked.items()
+    }
 
 
 def _worked(device: Device, settings: Settings) -> Worked:
