@@ -305,15 +305,15 @@ def test_a_device_is_explained(pages: dict[str, Element]) -> None:
 
 
 def test_a_device_shows_where_it_fits(pages: dict[str, Element]) -> None:
-    """Each place names its bars, chords, key and score, and folds the reason away."""
+    """Each place names its bars, chords and key, then the reason and what the score is made of."""
     section = pages["devices/climb.md"].one("section", data_fits="climb")
     assert [one.text for one in section.all("h3")] == ["Low Tide"]
     place = section.one("li")
     assert place.one(class_="tp-where").text == "section A, bars 1–2 (bars 1–2, 3–4)"
     assert place.one(class_="tp-symbols").text == "| G7 | C7 G7 |"
     assert [link.attrs["href"] for link in place.all("a")] == ["../songs/low-tide.html#section-a", "#G"]
-    assert place.one("summary").text == "0.93: chords 1.00, time 0.95, notes 0.98"
-    assert place.one("p").text == (
+    assert place.one("p", class_="tp-score").text == "fits 93 %: chords 100 %, time 95 %, notes 98 %"
+    assert place.all("p")[0].text == (
         "Bars 1–2, G7 to C7: I7 to IV7 of G; same chords; A colours the chord. "
         "To change: the last chord is shorter."
     )

@@ -130,4 +130,9 @@ def _numbers(spans: Sequence[BarRange]) -> str:
 
 def _score(fit: Fit) -> str:
     parts = fit.parts
-    return f"{fit.score:.2f}: chords {parts.chords:.2f}, time {parts.time:.2f}, notes {parts.notes:.2f}"
+    shares = f"chords {_percent(parts.chords)}, time {_percent(parts.time)}, notes {_percent(parts.notes)}"
+    return f"fits {_percent(fit.score)}: {shares}"
+
+
+def _percent(share: float) -> str:
+    return f"{round(100 * share)} %"
