@@ -71,6 +71,7 @@ _VALUES = {
         "divisions": "[1-9][0-9]{0,5}",
         "duration": "[0-9]{1,6}",
         "staff-lines": "5",
+        "staff staves": "1|2",
         "type": "long|breve|whole|half|quarter|eighth|(16|64)th|(32|512)nd|(128|256|1024)th",
         "actual-notes normal-notes beats": "[1-9][0-9]?",
         "beat-type": "1|2|4|8|16|32",
@@ -130,6 +131,11 @@ class _Watch:
     meters: int = 0
     hidden: bool = False
     fingers: int = 0
+    ties: list[str] = field(default_factory=list)
+    grace: bool = False
+    duration: int = 0
+    struck: int = 0
+    cursor: int = 0
     text: str = ""
     refused: dict[str, str] = field(default_factory=dict)
 
@@ -144,12 +150,21 @@ class _Watch:
         self._count(name, attributes)
         if self.passed_over or name in _LOOKS:
             self.passed_over += 1
+            if name in ("note", "measure"):
+                self._refuse(f"{name} within {parent}")
             self._refuse_jumps(name, attributes)
         elif name in _DIRECTIONS and "direction" in self.path:
             return
         elif (parent in _DIRECTIONS and "direction" in self.path) or name not in _CARRIED.get(parent, ()):
             self._refuse(name)
             self.passed_over += 1
+        else:
+            self._attributes(name, attributes)
+
+    def _attributes(self, name: str, attributes: dict[str, str]) -> None:
+        """Looks at what an element that is carried says of itself."""
+        if name == "tie":
+            self.ties.append(attributes.get("type", ""))
         elif name == "ending" and attributes.get("number", "") not in ("1", "2"):
             self._refuse(f"ending {attributes.get('number', '')}")
         elif name == "beats" and self.meters > 1:
@@ -165,10 +180,12 @@ class _Watch:
         if name == "measure":
             self.bar = attributes.get("number", "")
             self.bars += 1
+            self.cursor = 0
         if name == "note":
             self.notes += 1
             self.hidden = attributes.get("print-object") == "no"
             self.fingers = 0
+            self.ties = []
         self.fingers += name == "fingering"
         if name in ("time", "beats"):
             self.meters = 0 if name == "time" else self.meters + 1
@@ -199,13 +216,42 @@ class _Watch:
             self.passed_over -= 1
         elif name in _VALUES and _VALUES[name].fullmatch(text) is None:
             self._refuse(f"{name} {text}".rstrip())
+        elif name == "duration":
+            self.duration = int(text)
         self.path.pop()
         found = self.children.pop()
         if not self.passed_over:
-            for missing in _REQUIRED.get(name, ()):
-                if missing not in found:
-                    self._refuse(f"{name} without {missing}")
+            self._require(name, found)
         self.text = ""
+
+    def _require(self, name: str, found: list[str]) -> None:
+        for missing in _REQUIRED.get(name, ()):
+            if missing not in found:
+                self._refuse(f"{name} without {missing}")
+        if name == "note":
+            # music21 gives a note that has no pitch the middle C.
+            if found.count("pitch") + found.count("rest") != 1:
+                self._refuse("note without one pitch or rest")
+            if found.count("duration") + found.count("grace") != 1:
+                self._refuse("note without one duration")
+            if len(set(self.ties)) < len(self.ties):
+                self._refuse("note with two ties of one kind")
+            if "chord" in found and ("grace" in found) != self.grace:
+                self._refuse("grace note in the chord of another note")
+            self.grace = "grace" in found
+        if name in ("note", "backup", "forward") and "grace" not in found:
+            self._move(name, found)
+
+    def _move(self, name: str, found: list[str]) -> None:
+        """Follows the time within the bar, where music21 mends what does not add up."""
+        if "chord" in found:
+            if self.duration != self.struck:
+                self._refuse("chord of different lengths")
+            return
+        self.struck = self.duration
+        self.cursor += -self.duration if name == "backup" else self.duration
+        if self.cursor < 0:
+            self._refuse("backup beyond the start of the bar")
 
     def entity(self, *_: object) -> None:
         """Takes in the declaration of an entity."""

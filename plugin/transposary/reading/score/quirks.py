@@ -1,7 +1,8 @@
 """Writes a checked score so that music21 misses nothing of what we carry.
 
-music21 takes a grace note that says nothing of a slash for a slashed one, and gathers the
-fingerings of a chord from its lowest note up without saying which notes have none.
+music21 takes a grace note that says nothing of a slash for a slashed one, puts a note that
+says nothing of its staff on both, and gathers the fingerings of a chord from its lowest note
+up without saying which notes have none.
 """
 
 from __future__ import annotations
@@ -14,10 +15,13 @@ NO_FINGER = "0"
 
 
 def explicit(text: str) -> str:
-    """Writes out what music21 would guess: slashes of grace notes, missing fingerings of chords."""
+    """Writes out what music21 would guess: slashes, staves, missing fingerings of chords."""
     score = ET.fromstring(text)  # noqa: S314 - see above
     for grace in score.iter("grace"):
         grace.set("slash", grace.get("slash", "no"))
+    for note in score.iter("note"):
+        if note.find("staff") is None:
+            ET.SubElement(note, "staff").text = "1"
     for measure in score.iter("measure"):
         for chord in _chords(measure):
             if any(note.find("notations/technical/fingering") is not None for note in chord):
