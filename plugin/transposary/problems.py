@@ -17,6 +17,7 @@ REMARKS = (
     "clash",
     "crossing",
     "draft",
+    "left-out",
     "likeness",
     "low-interval",
     "mode",

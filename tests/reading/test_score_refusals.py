@@ -57,25 +57,11 @@ REFUSED = (
         "write the score at concert pitch",
     ),
     (
-        "<type>",
-        "<lyric><text>la</text></lyric><type>",
-        "1",
-        "lyric is not carried",
-        "put words into the prose",
-    ),
-    (
         SECOND,
         f"{SECOND}<direction><direction-type><f/></direction-type></direction>",
         "2",
         "f is not carried",
         TAKE_OUT,
-    ),
-    (
-        SECOND,
-        f"{SECOND}<direction><direction-type><metronome/></direction-type></direction>",
-        "2",
-        "metronome is not carried",
-        "the tempo stands in the front matter: tempo: 92",
     ),
     (SECOND, f'{SECOND}<sound dacapo="yes"/>', "2", "dacapo is not carried", TAKE_OUT),
     ("<step>C</step>", "<step>C</step><alter>0.5</alter>", "1", "alter 0.5 is not carried", TAKE_OUT),
@@ -162,6 +148,24 @@ def test_refuses_by_name_what_a_passage_cannot_carry(
     assert old in xml
     said = f"devices/x.md:7:8: reading.score: take.musicxml, bar {bar}: {text}; {hint}"
     assert _said(xml.replace(old, new, 1)) == [said]
+
+
+def test_leaves_out_what_is_no_note_and_says_so() -> None:
+    """Tempo, words and the like cost no note: the passage is the same, and a remark names each."""
+    tempo = f"{SECOND}<direction><direction-type><metronome/></direction-type></direction>"
+    marked = _xml().replace(SECOND, tempo).replace("<type>", "<lyric><text>la</text></lyric><type>", 1)
+    passage, problems = _read(marked)
+    assert passage == _read(_xml())[0]
+    assert [str(problem) for problem in problems] == [
+        (
+            "devices/x.md:7:8: remark: reading.left-out: take.musicxml, bar 1: lyric is left out; "
+            "put words into the prose"
+        ),
+        (
+            "devices/x.md:7:8: remark: reading.left-out: take.musicxml, bar 2: metronome is left out; "
+            "the tempo stands in the front matter: tempo: 92"
+        ),
+    ]
 
 
 def test_names_all_that_is_wrong_once() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from transposary.passage import Clef, Hand, Passage
-from transposary.problems import Place, Problem, errors
+from transposary.problems import Place, Problem
 from transposary.reading.score.container import unpack
 from transposary.reading.score.guard import check_score
 from transposary.reading.score.join import join
@@ -32,10 +32,10 @@ def read_score(
         report.refuse(text.text, text.hint)
         return None, report.problems
     check_score(text, report)
-    if report.problems:
+    if report.has_errors:
         return None, report.problems
     passage = _parsed(text, hand, report)
-    return (None if errors(report.problems) else passage), report.problems
+    return (None if report.has_errors else passage), report.problems
 
 
 def _parsed(text: str, hand: Hand | None, report: Report) -> Passage | None:

@@ -14,7 +14,7 @@ import re
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
-from transposary.reading.score.values import Report
+from transposary.reading.score.values import LEFT_OUT, Report
 
 MAX_DEPTH = 40
 MAX_NOTES = 2000
@@ -110,6 +110,10 @@ _HINTS = {
     "unpitched": "write pitched notes",
     "fingering": "write a finger, 1 to 5",
 }
+_WITHOUT_NOTES = frozenset(
+    ("metronome", "words", "lyric", "dynamics", "wedge", "rehearsal", "pedal", "fermata")
+)
+"""What a passage leaves out without losing a note: a remark says so."""
 _JUMPS = ("dacapo", "dalsegno", "segno", "coda", "tocoda", "fine")
 
 
@@ -284,4 +288,7 @@ def check_score(text: str, report: Report) -> None:
         return
     for name, bar in watch.refused.items():
         hint = _HINTS.get(name.split()[0], "take it out of the score")
-        report.refuse(f"{name} is not carried", hint, bar)
+        if name in _WITHOUT_NOTES:
+            report.remark(LEFT_OUT, f"{name} is left out", hint, bar)
+        else:
+            report.refuse(f"{name} is not carried", hint, bar)

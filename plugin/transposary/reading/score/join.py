@@ -10,7 +10,7 @@ from transposary.passage import Bar, Chord, Clef, Event, Hand, Key, Meter, Passa
 from transposary.pitch import NoteName
 from transposary.reading.abc.bars import Plan, compared, finish_bars, numbered, wrong_bars
 from transposary.reading.abc.lengths import is_printable, written_length
-from transposary.reading.score.values import Measure, Played, Report, Signature
+from transposary.reading.score.values import MODE, Measure, Played, Report, Signature
 
 _PIECES = tuple(Fraction(2) ** power for power in range(2, -6, -1))
 
@@ -225,7 +225,7 @@ def _key(signatures: Sequence[Signature], label: str, report: Report) -> Key | N
         return Key(NoteName(sharps - mode.fifths), mode)
     key = Key(NoteName(sharps))
     hint = "give the key its mode in the score, or write <mode>minor</mode> behind <fifths>"
-    report.remark(f"the key says no mode and is read as {key}", hint, label)
+    report.remark(MODE, f"the key says no mode and is read as {key}", hint, label)
     return key
 
 

@@ -12,6 +12,8 @@ RULE = "reading.score"
 """What a score says and a passage cannot carry."""
 MODE = "reading.mode"
 """A key that does not say whether it is major or minor."""
+LEFT_OUT = "reading.left-out"
+"""A mark of a score that is no note and that a passage has no place for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,10 +118,10 @@ class Report:
         where = f"{self._filename}, bar {bar}" if bar else self._filename
         self._found.setdefault(Problem(self.place, RULE, f"{where}: {text}", hint))
 
-    def remark(self, text: str, hint: str, bar: str) -> None:
-        """Notes advice about a bar."""
+    def remark(self, rule: str, text: str, hint: str, bar: str) -> None:
+        """Notes advice about a bar, under its rule."""
         where = f"{self._filename}, bar {bar}"
-        self._found.setdefault(Problem.remark(self.place, MODE, f"{where}: {text}", hint))
+        self._found.setdefault(Problem.remark(self.place, rule, f"{where}: {text}", hint))
 
     @property
     def has_errors(self) -> bool:
