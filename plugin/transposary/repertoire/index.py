@@ -14,9 +14,10 @@ from dataclasses import dataclass
 from transposary.glossary import Frame
 from transposary.passage import Key
 from transposary.repertoire.likeness import OTHER_ROOTS, same_root_families
-from transposary.repertoire.patterns import Pattern, Step, is_minor
+from transposary.repertoire.patterns import Pattern, Step
 from transposary.repertoire.performance import Performance, Span
 from transposary.theory.families import Family, family_of
+from transposary.theory.modes import is_minor
 from transposary.theory.regions import Harmony
 
 Chord = tuple[int, Family]

@@ -10,13 +10,14 @@ from transposary.passage import Chord, Key, Meter
 from transposary.pitch import NoteName
 from transposary.repertoire.index import Index, candidates, keys_of
 from transposary.repertoire.likeness import ADMITTED, Likeness, likeness
-from transposary.repertoire.patterns import Pattern, Step, is_minor
+from transposary.repertoire.patterns import Pattern, Step
 from transposary.repertoire.performance import Performance, Span
+from transposary.theory.modes import is_minor
 from transposary.theory.numerals import Numeral
 from transposary.theory.regions import Harmony
 
-# As written, twice as fast, half as fast.
-_SPEEDS = (Fraction(1), Fraction(1, 2), Fraction(2))
+SPEEDS = (Fraction(1), Fraction(1, 2), Fraction(2))
+"""Lengths to try: as written, twice as fast, half as fast."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +96,8 @@ def _match(performance: Performance, at: int, key: Key | None, pattern: Pattern)
     alike = compare([row.chord for row in rows], pattern.steps, tonic, minor=minor)
     if alike is None:
         return None
-    unit = _unit(performance.bar_at(spans[0].onset).bar.meter, pattern.meter)
-    timings = ((speed, _timing(spans, pattern, speed * unit)) for speed in _SPEEDS)
+    unit = unit_between(performance.bar_at(spans[0].onset).bar.meter, pattern.meter)
+    timings = ((speed, _timing(spans, pattern, speed * unit)) for speed in SPEEDS)
     speed, timing = next(((speed, one) for speed, one in timings if one is not None), (Fraction(1), None))
     if timing is None:
         return None
@@ -105,7 +106,7 @@ def _match(performance: Performance, at: int, key: Key | None, pattern: Pattern)
     return Match(performance, pattern, tuple(spans), alike, tonic, local, speed * unit, speed, start, cut)
 
 
-def _unit(song: Meter, device: Meter) -> Fraction:
+def unit_between(song: Meter, device: Meter) -> Fraction:
     """Gives the length of a device's beat in a song: a dotted quarter in 12/8 for a quarter in 4/4.
 
     Bars of one length (6/8 and 3/4) take each other as they are.

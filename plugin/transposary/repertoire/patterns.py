@@ -7,12 +7,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from transposary.glossary import Device, Frame
-from transposary.passage import Meter, Mode, Passage
+from transposary.passage import Meter, Passage
 from transposary.problems import Fault
 from transposary.theory.harmony import harmony
+from transposary.theory.modes import is_minor
 from transposary.theory.numerals import Numeral, parse_numeral
-
-_MINOR_MODES = frozenset({Mode.MINOR, Mode.DORIAN, Mode.PHRYGIAN, Mode.LOCRIAN})
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +44,6 @@ class Pattern:
 
 
 _EMPTY = Pattern(Frame.KEY, minor=False, steps=(), offset=Fraction(0), beat=Fraction(1), meter=Meter(4, 4))
-
-
-def is_minor(mode: Mode) -> bool:
-    """Says whether a mode has a minor third."""
-    return mode in _MINOR_MODES
 
 
 def patterns_of(device: Device) -> tuple[Pattern, ...]:

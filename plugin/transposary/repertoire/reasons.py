@@ -81,13 +81,22 @@ def _notes(judged: Sequence[Judged], *, compound: bool) -> list[str]:
         over = {one.chord for one in judged if one.verdict is Verdict.TENSION}
         verb = "colour" if " " in tensions else "colours"
         found.append(f"{tensions} {verb} the {'chord' if len(over) == 1 else 'chords'}")
-    found += [
+    return [*found, *clashes(judged, compound=compound)]
+
+
+def clashes(judged: Sequence[Judged], *, compound: bool) -> tuple[str, ...]:
+    """Names the clashes, the heaviest first: `A clashes with G7 on beat 3`.
+
+    Args:
+        judged: The notes at their place.
+        compound: Whether the meter there counts beats of three.
+    """
+    return tuple(
         f"{pretty(str(one.name))} clashes with {pretty_chord(one.chord)} "
         f"on beat {name_place(one.beat, compound=compound)}"
         for one in _clashes(judged)
         if one.chord is not None
-    ]
-    return found
+    )
 
 
 def _names(judged: Sequence[Judged], verdict: Verdict) -> str:

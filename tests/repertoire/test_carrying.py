@@ -1,0 +1,206 @@
+"""Devices carried over to places in songs, judged by hand, and over the whole demo."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from tests.repertoire.songs import make_song
+from tests.theory.build import build
+from transposary.glossary import BarRange, Device, Frame, Role
+from transposary.passage import STRAIGHT, Feel, FeelKind, Passage
+from transposary.problems import Place, SourceText
+from transposary.reading import read_glossary
+from transposary.reading.abc import read_abc, write_abc
+from transposary.repertoire import fits_of, repertoire_of
+from transposary.repertoire.carrying import Carried, carry
+from transposary.repertoire.landing import Refusal
+from transposary.song import Song
+
+GLOSSARY = read_glossary(Path(__file__).parents[2] / "entries").glossary
+SWING = Feel(FeelKind.SWING)
+WALK = build(LH="G2:2 A2 B2 C3:4", key="G", chords="0 G7; 4 C7")
+LICK = build("E4 A4 B4 G4", key="C", chords="0 C")
+
+
+def _device(passage: Passage, frame: Frame = Frame.KEY, feel: Feel = STRAIGHT) -> Device:
+    here = Place("devices/one.md")
+    return Device("one", "One", "", (Role.BASS,), passage, here, here, frame=frame, feel=feel)
+
+
+def _carried(device: Device, song: Song, first: int, last: int) -> Carried:
+    found = carry(device, song, BarRange(first, last), 1)
+    assert isinstance(found, Carried), found
+    return found
+
+
+def _music(carried: Carried) -> str:
+    """Gives the notes as ABC, without the meter and the unit length."""
+    return " / ".join(write_abc(carried.passage).splitlines()[2:])
+
+
+class Case(NamedTuple):
+    """A device, a song, the bars wanted, the notes there, and what is said of them."""
+
+    name: str
+    device: Device
+    song: Song
+    bars: tuple[int, int]
+    music: str
+    degrees: tuple[str, ...] = ()
+    changes: tuple[str, ...] = ()
+    clashes: tuple[str, ...] = ()
+
+
+CASES = [
+    Case(
+        "in another key, with the chords of the chart",
+        _device(WALK),
+        make_song("D", "| A7 | D7 | G9 |"),
+        (2, 3),
+        'K: D clef=bass / "D7"D,,2 E,, F,, | "G9"G,,4 |]',
+    ),
+    Case(
+        "spelled as the song is",
+        _device(WALK),
+        make_song("Gb", "| Gb7 | Cb7 |"),
+        (1, 2),
+        'K: Gb clef=bass / "Gb7"G,,2 A,, B,, | "Cb7"C,4 |]',
+    ),
+    Case(
+        "half as fast, tied over the barline",
+        _device(build("G4:3/2 A4:1/2 B4:2 C5:4 D5:4", key="G", chords="0 G; 4 C; 8 D")),
+        make_song("G", "| G | G | C | C | D | % |"),
+        (1, 6),
+        'K: G / "G"G3 A | B4 | "C"c4- | c4 | / "D"d4- | d4 |]',
+        changes=("half as fast",),
+    ),
+    Case(
+        "twice as fast",
+        _device(WALK),
+        make_song("F", "| C | F7 Bb7 |"),
+        (2, 2),
+        'K: F clef=bass / "F7"F,,2 G,,A,, "Bb7"B,,4 |]',
+        changes=("twice as fast",),
+    ),
+    Case(
+        "begun in the middle of a bar",
+        _device(WALK),
+        make_song("G", "| D G7 | G7 C7 | C7 D |"),
+        (1, 3),
+        'K: G clef=bass / "D"z2 "G7"G,,2 | A,, B,, "C7"C,2- | C,2 "D"z2 |]',
+        changes=("begins on beat 3",),
+    ),
+    Case(
+        "from quarters to dotted quarters",
+        _device(build("G4:1/2 A4:1/2 B4 D5:2", key="G", chords="0 G")),
+        make_song("G", "| G |", "12/8"),
+        (1, 1),
+        'K: G / "G"G3A3 B6 d12 |]',
+        changes=("in 12/8 in place of 4/4",),
+    ),
+    Case(
+        "swung eighths written out",
+        _device(build("G4:1/2 A4:1/2 B4 D5:2", key="G", chords="0 G"), feel=SWING),
+        make_song("G", "| G |", "12/8"),
+        (1, 1),
+        'K: G / "G"G2 A B3 d6 |]',
+        changes=(
+            "in 12/8 in place of 4/4",
+            "straight in place of swing",
+            "the swung off-beats are written out",
+        ),
+    ),
+    Case(
+        "into minor, the leading note kept over the dominant",
+        _device(build("E4 A4 B4 C5 B4 D5 A4 G4", key="C", chords="0 C; 4 G7")),
+        make_song("A minor", "| Am | E7 |"),
+        (1, 2),
+        'K: Am / "Am"C F G A | "E7"^G B F E |]',
+        degrees=("3 becomes ♭3", "6 becomes ♭6", "7 becomes ♭7"),
+        clashes=("F clashes with Am on beat 2",),
+    ),
+    Case(
+        "into major",
+        _device(build("C4 Eb4 F4 Ab4", key="C minor", chords="0 Cm")),
+        make_song("D", "| D |"),
+        (1, 1),
+        'K: D / "D"D F G B |]',
+        degrees=("♭3 becomes 3", "♭6 becomes 6"),
+        clashes=("G clashes with D on beat 3",),
+    ),
+]
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
+def test_a_device_is_carried_over(case: Case) -> None:
+    """The notes at the place are those that a player would take there, and what changes is said."""
+    found = _carried(case.device, case.song, *case.bars)
+    assert _music(found) == case.music
+    assert (found.degrees, found.changes, found.clashes) == (case.degrees, case.changes, case.clashes)
+
+
+def test_every_fit_of_the_demo_can_be_carried_or_is_refused_with_a_reason() -> None:
+    """What is carried is written and read back as it was; only rhythms without a place are refused."""
+    repertoire = repertoire_of(GLOSSARY.songs)
+    refused = set()
+    for device in GLOSSARY.devices:
+        for fit in fits_of(device, repertoire):
+            bars = BarRange(fit.number, fit.number + fit.last - fit.first)
+            found = carry(device, GLOSSARY.song[fit.song], bars, 1)
+            if isinstance(found, Refusal):
+                refused.add(found.text.partition(":")[0].partition(" into ")[0])
+                continue
+            read, problems = read_abc(SourceText(write_abc(found.passage), Place("x")), None)
+            assert (read, problems) == (found.passage, ()), (device.slug, fit.song)
+    assert refused <= {"its rhythm does not go"}
+
+
+@pytest.mark.parametrize(
+    ("device", "song", "bars", "time", "said"),
+    [
+        (
+            _device(WALK),
+            make_song("D", "| D7 | G7 |"),
+            BarRange(7, 8),
+            1,
+            "Tune does not have the bars 7–8; it has the bars 1 to 2, or A 1-2",
+        ),
+        (
+            _device(WALK),
+            make_song("D", "| D7 | G7 |"),
+            BarRange(1, 2, "A"),
+            2,
+            "the bars A 1–2 come once in Tune, found no time 2; ",
+        ),
+        (
+            _device(WALK),
+            make_song("D", "| Em | Em | Em |", "3/4"),
+            BarRange(1, 3),
+            1,
+            (
+                "a device in 4/4 does not go into bars of 3/4 whose chords are not its own; "
+                "choose bars that have its chords"
+            ),
+        ),
+        (
+            _device(build("G4:1/2 A4:1/2 B4:1/2", key="G", meter="6/8", chords="0 G")),
+            make_song("G", "| G |"),
+            BarRange(1, 1),
+            1,
+            (
+                "its rhythm does not go into 4/4 there: a part of a beat has no place in its beats; "
+                "write that version by hand, or choose other bars"
+            ),
+        ),
+    ],
+)
+def test_what_cannot_be_carried_is_refused(
+    device: Device, song: Song, bars: BarRange, time: int, said: str
+) -> None:
+    """Bars that are not there, meters and rhythms without a common measure are refused with a reason."""
+    found = carry(device, song, bars, time)
+    assert isinstance(found, Refusal)
+    assert f"{found.text}; {found.hint}" == said
