@@ -9,7 +9,7 @@ from tests.site.small import D_MAJOR, song
 from tests.theory.build import chord
 from transposary.passage import Key, Meter
 from transposary.pitch import NoteName
-from transposary.site.pages.charts import section_views
+from transposary.site.pages.charts import BarView, Sign, section_views
 from transposary.song import ChartBar, ChartChord, PlayedBar, Section, Song
 
 
@@ -26,12 +26,16 @@ def _song(*bars: ChartBar, played: tuple[int, ...]) -> Song:
     return replace(song("tune"), sections=(Section("A", bars),), played=order)
 
 
+def _signs(bar: BarView) -> tuple[str, ...]:
+    return tuple(sign.text for sign in bar.notes)
+
+
 def test_endings_stand_once_and_repeats_have_their_signs() -> None:
     """A chart is shown as written, however often its bars are played."""
     first = replace(_bar("A7"), ending="1", repeat_ended=True)
     bars = (replace(_bar("D"), repeat_begun=True), first, replace(_bar("G"), ending="2"))
     (view,) = section_views(_song(*bars, played=(1, 2, 1, 3)))
-    assert [(bar.number, bar.notes) for bar in view.bars] == [(1, ()), (2, ("1.",)), (3, ("2.",))]
+    assert [(bar.number, _signs(bar)) for bar in view.bars] == [(1, ()), (2, ("1.",)), (3, ("2.",))]
     assert [bar.repeat_begun for bar in view.bars] == [True, False, False]
     assert [bar.repeat_ended for bar in view.bars] == [False, True, False]
 
@@ -46,5 +50,5 @@ def test_changes_and_marks_stand_over_their_bar() -> None:
     """A player sees where the meter and the key change, and where the form jumps."""
     waltz = replace(_bar("G"), meter=Meter(3, 4), key=Key(NoteName.parse("G")), marks=("coda",))
     (view,) = section_views(_song(_bar("D"), waltz, _bar("D"), played=(1, 2, 3)))
-    assert view.bars[1].notes == ("3/4", "in G major", "To coda")
-    assert view.bars[2].notes == ("4/4", "in D major")
+    assert view.bars[1].notes == (Sign("3/4"), Sign("G major", 1), Sign("To coda"))
+    assert view.bars[2].notes == (Sign("4/4"), Sign("D major", 2))

@@ -9,8 +9,10 @@ from itertools import groupby
 from types import MappingProxyType
 
 from transposary.glossary import BarRange, slug_of
+from transposary.passage import Chord
 from transposary.repertoire.performance import harmonies
 from transposary.site.pages.common import bars_words, chord_words
+from transposary.site.pages.moving import keys_of_chart
 from transposary.song import ChartBar, PlayedBar, Section, Song
 from transposary.theory.keys import pretty_key
 from transposary.theory.numerals import numeral_of, pretty_numeral
@@ -29,11 +31,28 @@ class Beat:
         symbol: `B♭7`.
         numeral: `♭VII7`; empty where there is no chord.
         beats: How many beats it holds.
+        root: Place of the root on the line of fifths, or None where there is no chord.
+        bass: The same of a bass that is not the root, else None.
     """
 
     symbol: str
     numeral: str
     beats: str
+    root: int | None
+    bass: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """What is written above a bar.
+
+    Attributes:
+        text: `3/4`, `To coda`, or the key that begins: `G major`.
+        tonic: Place of that key's tonic on the line of fifths, or None for other signs.
+    """
+
+    text: str
+    tonic: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +80,16 @@ class BarView:
         notes: What is written above it: an ending, a change of meter or key, a mark of the form.
         repeat_begun: A repeat begins before it.
         repeat_ended: A repeat ends after it.
+        key: Number of its key among those of the chart, from 0.
         marks: Who is played or could be played here.
     """
 
     number: int
     chords: tuple[Beat, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Sign, ...]
     repeat_begun: bool
     repeat_ended: bool
+    key: int
     marks: tuple[Mark, ...] = ()
 
 
@@ -142,10 +163,11 @@ def _section(
 def _bar(
     song: Song, number: int, bar: ChartBar, last: ChartBar | None, numerals: tuple[str, ...] | None
 ) -> BarView:
-    ending = (f"{bar.ending}.",) if bar.ending else ()
-    marks = (_SIGNS[mark] for mark in bar.marks)
+    ending = (Sign(f"{bar.ending}."),) if bar.ending else ()
+    marks = (Sign(_SIGNS[mark]) for mark in bar.marks)
     notes = (*ending, *_changes(song, bar, last), *marks)
-    return BarView(number, tuple(_beats(bar, numerals)), notes, bar.repeat_begun, bar.repeat_ended)
+    key = keys_of_chart(song).index(bar.key)
+    return BarView(number, tuple(_beats(bar, numerals)), notes, bar.repeat_begun, bar.repeat_ended, key)
 
 
 def _round(bar: PlayedBar) -> tuple[str, int]:
@@ -162,16 +184,23 @@ def _beats(bar: ChartBar, numerals: tuple[str, ...] | None) -> Iterator[Beat]:
         "" if one.chord is None else pretty_numeral(numeral_of(one.chord, bar.key)) for one in bar.chords
     )
     for held, numeral in zip(bar.chords, numerals or alone, strict=True):
-        yield Beat(chord_words(held.chord), numeral, _number(held.length / bar.meter.beat))
+        beats = _number(held.length / bar.meter.beat)
+        yield Beat(chord_words(held.chord), numeral, beats, *_places(held.chord))
+
+
+def _places(chord: Chord | None) -> tuple[int | None, int | None]:
+    if chord is None:
+        return None, None
+    return chord.root.fifths, None if chord.bass is None else chord.bass.fifths
 
 
 def _number(count: Fraction) -> str:
     return str(count) if count.denominator == 1 else f"{float(count):g}"
 
 
-def _changes(song: Song, bar: ChartBar, last: ChartBar | None) -> tuple[str, ...]:
+def _changes(song: Song, bar: ChartBar, last: ChartBar | None) -> tuple[Sign, ...]:
     meter = song.meter if last is None else last.meter
     key = song.key if last is None else last.key
-    said = [str(bar.meter)] if bar.meter != meter else []
-    said += [f"in {pretty_key(bar.key)}"] if bar.key != key else []
+    said = [Sign(str(bar.meter))] if bar.meter != meter else []
+    said += [Sign(pretty_key(bar.key), bar.key.tonic.fifths)] if bar.key != key else []
     return tuple(said)

@@ -16,6 +16,7 @@ from transposary.site.pages.common import bars_words, feel_words, remarks
 from transposary.site.pages.device import Fact
 from transposary.site.pages.fits import Offer, offers
 from transposary.site.pages.indexes import Choice, count_words
+from transposary.site.pages.moving import MovingView, moving_view
 from transposary.song import Song
 from transposary.theory.keys import pretty_key, slot_of
 
@@ -46,6 +47,7 @@ class SongView:
     draft: bool
     facts: tuple[Fact, ...]
     form: tuple[Link, ...]
+    moving: MovingView
     sections: tuple[SectionView, ...]
     applied: tuple[Use, ...]
     offered: tuple[Offer, ...]
@@ -62,6 +64,7 @@ def song_page(edition: Edition, song: Song) -> Page:
         draft=song.draft,
         facts=_facts(song),
         form=tuple(_form_link(song, name) for name in song.form),
+        moving=moving_view(song, edition.settings.tonics),
         sections=section_views(song, _marks(edition, song)),
         applied=applied_uses(edition, song),
         offered=offered,

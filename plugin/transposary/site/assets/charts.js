@@ -1,0 +1,84 @@
+/* The chart of a song in another key, or as another instrument reads it.
+ *
+ * Why a script: the chart stands in the page as the song has it. With it the chords are moved in
+ * their places. How keys are spelled the page says: how far each lies on the line of fifths.
+ *
+ * What it wants of the page:
+ *   <section data-song="NAME" data-home="2" data-shifts="[[0, -5, 2, … twelve], …]">
+ *     <form class="tp-moving" hidden> selects `key` and `part`, an output with .tp-reader </form>
+ *     <li data-key="1"> <span data-root="-2" data-bass="3">B♭m7/A</span> … </li>
+ * `data-key` names the row of shifts, the first if missing.
+ */
+(function () {
+  "use strict";
+
+  const PART = "transposary.part";
+
+  // Storage may be missing or throw: then the page merely forgets.
+  function remembered(name) {
+    try {
+      return localStorage.getItem(name);
+    } catch {
+      return null;
+    }
+  }
+
+  function remember(name, value) {
+    try {
+      localStorage.setItem(name, value);
+    } catch {
+      /* forgotten */
+    }
+  }
+
+  function spell(fifths) {
+    const alter = Math.floor((fifths + 1) / 7);
+    return "FCGDAEB"[fifths + 1 - 7 * alter] + (alter < 0 ? "♭" : "♯").repeat(Math.abs(alter));
+  }
+
+  function mover(place, shifts) {
+    const row = shifts[place.closest("[data-key]")?.dataset.key ?? 0];
+    const root = Number(place.dataset.root);
+    const bass = "bass" in place.dataset ? Number(place.dataset.bass) : null;
+    const text = place.textContent;
+    const end = text.length - (bass === null ? 0 : spell(bass).length);
+    const middle = text.slice(spell(root).length, end);
+    return (semitones) => {
+      const under = bass === null ? "" : spell(bass + row[semitones]);
+      place.textContent = spell(root + row[semitones]) + middle + under;
+    };
+  }
+
+  function enhance(form) {
+    const song = form.closest("[data-song]");
+    const { key, part } = form.elements;
+    const name = `transposary.key.${song.dataset.song}`;
+    const shifts = JSON.parse(song.dataset.shifts);
+    const movers = [...song.querySelectorAll("[data-root]")].map((place) => mover(place, shifts));
+    const reader = form.querySelector(".tp-reader");
+
+    function choose(select, value, otherwise) {
+      select.value = value;
+      if (select.selectedIndex < 0) select.value = otherwise;
+    }
+
+    function show() {
+      const semitones = (Number(key.value) - song.dataset.home + Number(part.value) + 12) % 12;
+      for (const move of movers) move(semitones);
+      reader.textContent = part.value === "0" ? "" : ` for ${part.selectedOptions[0].text}`;
+    }
+
+    form.addEventListener("submit", (event) => event.preventDefault());
+    form.addEventListener("change", () => {
+      remember(name, key.value);
+      remember(PART, part.value);
+      show();
+    });
+    choose(key, remembered(name), song.dataset.home);
+    choose(part, remembered(PART), "0");
+    form.hidden = false;
+    show();
+  }
+
+  document.querySelectorAll("form.tp-moving").forEach(enhance);
+})();

@@ -1,0 +1,80 @@
+"""The chart of a song in other keys and for other instruments."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.reader import ON_DISK, Visit
+from tests.outside.instruments import CONCERT, WRITTEN
+from transposary.pitch import pretty
+from transposary.reading import read_glossary
+from transposary.song import Song
+from transposary.theory.chords import pretty_chord
+from transposary.theory.parts import moves_of
+from transposary.theory.transposition import transpose_chord
+
+SONGS = read_glossary(Path(__file__).parents[2] / "entries").glossary.song
+LANTERNS = "songs/paper-lanterns.html"
+# Five flats, six flats, a church mode in sharps, and a pickup with basses.
+FAR = ["corner-table", "moth-and-lamp", "no-hurry", "amazing-grace"]
+
+
+def _chords(page: Page) -> list[str]:
+    return page.locator(".tp-chart .tp-chord").all_inner_texts()
+
+
+def _expected(song: Song, semitones: int) -> list[str]:
+    pickup = [bar.bar for bar in song.played[:1] if bar.within == 0]
+    written = [bar for section in song.sections for bar in section.bars]
+    return [
+        "N.C." if one.chord is None else pretty_chord(transpose_chord(one.chord, move))
+        for bar in (*pickup, *written)
+        for move in [moves_of(bar.key, {})[semitones]]
+        for one in bar.chords
+    ]
+
+
+def test_the_written_key_is_that_of_the_table(visit: Visit) -> None:
+    """For each part and each sounding key the chart says in which key it is written."""
+    page = visit().open(LANTERNS)
+    for part, row in WRITTEN.items():
+        page.get_by_label("Written for").select_option(part)
+        for place, written in enumerate(row):
+            page.get_by_label("Sounding key").select_option(str(place))
+            said = page.locator(".tp-moving output").inner_text()
+            assert said in {f"Written in {pretty(one)} major for {part}" for one in written.split("=")}
+    assert len(CONCERT) == page.get_by_label("Sounding key").locator("option").count()
+
+
+@ON_DISK
+@pytest.mark.parametrize("slug", FAR)
+def test_every_chord_is_moved_as_devices_are(visit: Visit, slug: str) -> None:
+    """The script spells each chord as the one transposition does, in twelve keys."""
+    song = SONGS[slug]
+    page = visit().open(f"songs/{slug}.html")
+    for semitones in range(12):
+        place = (song.key.tonic.pitch_class + semitones) % 12
+        page.get_by_label("Sounding key").select_option(str(place))
+        assert _chords(page) == _expected(song, semitones)
+
+
+def test_key_and_part_are_remembered(visit: Visit) -> None:
+    """A trumpeter stays one on every page; the key goes with its song only."""
+    page = visit().open(LANTERNS)
+    page.get_by_label("Sounding key").select_option("9")
+    page.get_by_label("Written for").select_option("B♭ instruments")
+    page.reload()
+    assert _chords(page) == _expected(SONGS["paper-lanterns"], 9)
+    page.goto(page.url.replace("paper-lanterns", "low-tide"))
+    assert _chords(page) == _expected(SONGS["low-tide"], 2)
+
+
+@ON_DISK
+def test_without_scripts_the_chart_stands_in_its_own_key(visit: Visit) -> None:
+    """No dead controls, and every chord as the author wrote it."""
+    page = visit(scripts=False).open(LANTERNS)
+    assert _chords(page) == _expected(SONGS["paper-lanterns"], 0)
+    assert not page.locator(".tp-moving").is_visible()
