@@ -242,6 +242,16 @@ def test_the_index_of_devices_can_be_filtered(pages: dict[str, Element]) -> None
     }
 
 
+def test_what_is_not_yet_used_stands_on_a_page_of_its_own(pages: dict[str, Element]) -> None:
+    """A device that is played nowhere is listed, with where it would fit; songs and devices lead there."""
+    page = pages["unused/index.md"]
+    assert [group.text for group in page.all("h2")] == ["Devices that are played in no song"]
+    (item,) = page.one("ul", class_="tp-index").all("li")
+    assert item.text == "Stretch A tenth that closes into a third. fits nowhere in the repertoire yet"
+    for index in ("devices/index.md", "songs/index.md"):
+        assert pages[index].all("a")[-1].attrs["href"] == "../unused/index.html"
+
+
 def test_the_page_of_a_key_has_every_device_in_it(pages: dict[str, Element]) -> None:
     """Each device stands with its key, its chords there and its degrees, and leads to its engraving."""
     page = pages["keys/Db.md"]

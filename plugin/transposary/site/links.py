@@ -17,6 +17,7 @@ from transposary.glossary import Entry, Glossary, Kind, Ref, kind_of, slug_of
 HOME = "index.md"
 GENRES = "genres/index.md"
 KEYS = "keys/index.md"
+UNUSED = "unused/index.md"
 
 _SAFE_SCHEMES = frozenset({"http", "https", "mailto"})
 

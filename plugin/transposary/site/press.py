@@ -19,6 +19,7 @@ from transposary.site.pages.indexes import (
 )
 from transposary.site.pages.keys import key_pages, keys_index
 from transposary.site.pages.song import song_page
+from transposary.site.pages.unused import unused_page
 
 
 def pages_of(edition: Edition) -> Iterator[Page]:
@@ -31,6 +32,7 @@ def pages_of(edition: Edition) -> Iterator[Page]:
     yield concepts_index(edition)
     yield genres_page(edition)
     yield collections_index(edition)
+    yield unused_page(edition)
     yield from (device_page(edition, device) for device in glossary.devices)
     yield from key_pages(edition)
     yield from (song_page(edition, song) for song in glossary.songs)

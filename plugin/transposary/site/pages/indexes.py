@@ -8,13 +8,14 @@ from typing import TypeVar
 
 from transposary.glossary import Collection, Concept, Device, Kind, Purpose, slug_of
 from transposary.site.edition import Edition
-from transposary.site.links import GENRES, HOME, KEYS, Link, index_of, source_of_entry
+from transposary.site.links import GENRES, HOME, KEYS, UNUSED, Link, index_of, source_of_entry
 from transposary.site.page import Page, Remark
 from transposary.site.pages.common import remark_in_full
 from transposary.song import Song
 from transposary.theory.hands import HANDS
 from transposary.theory.keys import pretty_key
 
+_UNUSED = Link("What is not yet used", UNUSED)
 _E = TypeVar("_E", Device, Song, Concept, Collection)
 
 
@@ -48,10 +49,11 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class ListView:
-    """A list of entries, with a filter where it is long."""
+    """A list of entries, with a filter where it is long, and a page to go on to."""
 
     items: tuple[Item, ...]
     choices: tuple[Choice, ...] = ()
+    onward: Link | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +113,7 @@ def collection_item(collection: Collection) -> Item:
 
 def devices_index(edition: Edition) -> Page:
     """Makes the index of all devices, with what a filter needs."""
-    items = tuple(device_item(edition, device) for device in _by_title(edition.glossary.devices))
+    items = tuple(device_item(edition, device) for device in by_title(edition.glossary.devices))
     concepts = {ref.slug or "" for device in edition.glossary.devices for ref in device.concepts}
     genres = {genre for device in edition.glossary.devices for genre in device.genres}
     choices = (
@@ -122,7 +124,7 @@ def devices_index(edition: Edition) -> Page:
         _choice("hand", "Hand", {hand: HANDS[hand] for hand in HANDS}),
     )
     summary = "Every device of the glossary."
-    view = ListView(items, tuple(choice for choice in choices if choice.values))
+    view = ListView(items, tuple(choice for choice in choices if choice.values), _UNUSED)
     return Page(index_of(Kind.DEVICE), "Devices", "devices", view, summary, listed=True)
 
 
@@ -149,7 +151,7 @@ def concepts_index(edition: Edition) -> Page:
             (),
             concept.draft,
         )
-        for concept in _by_title(edition.glossary.concepts)
+        for concept in by_title(edition.glossary.concepts)
     )
     summary = "The terms of the trade used here."
     return Page(index_of(Kind.CONCEPT), "Concepts", "terms", ListView(items), summary, listed=True)
@@ -157,15 +159,15 @@ def concepts_index(edition: Edition) -> Page:
 
 def songs_index(edition: Edition) -> Page:
     """Makes the index of songs."""
-    items = tuple(song_item(song) for song in _by_title(edition.glossary.songs))
+    items = tuple(song_item(song) for song in by_title(edition.glossary.songs))
     summary = "The repertoire."
-    return Page(index_of(Kind.SONG), "Songs", "list", ListView(items), summary, listed=True)
+    return Page(index_of(Kind.SONG), "Songs", "list", ListView(items, (), _UNUSED), summary, listed=True)
 
 
 def collections_index(edition: Edition) -> Page:
     """Makes the index of lessons and sets."""
     groups = tuple(
-        Group(title, purpose, tuple(collection_item(one) for one in _by_title(found)))
+        Group(title, purpose, tuple(collection_item(one) for one in by_title(found)))
         for purpose, title in ((Purpose.LESSON, "Lessons"), (Purpose.SET, "Sets"))
         if (found := [one for one in edition.glossary.collections if one.purpose is purpose])
     )
@@ -184,8 +186,8 @@ def genres_page(edition: Edition) -> Page:
             genre,
             anchor,
             (
-                *(device_item(edition, d) for d in _by_title(devices) if anchor in map(slug_of, d.genres)),
-                *(song_item(song) for song in _by_title(songs) if anchor in map(slug_of, song.genres)),
+                *(device_item(edition, d) for d in by_title(devices) if anchor in map(slug_of, d.genres)),
+                *(song_item(song) for song in by_title(songs) if anchor in map(slug_of, song.genres)),
             ),
         )
         for anchor, genre in sorted(genres.items())
@@ -217,7 +219,8 @@ def home_page(edition: Edition) -> Page:
     return Page(HOME, "Home", "home", HomeView(doors, problems), listed=True)
 
 
-def _by_title(entries: Iterable[_E]) -> list[_E]:
+def by_title(entries: Iterable[_E]) -> list[_E]:
+    """Sorts entries as a reader looks for them."""
     return sorted(entries, key=lambda entry: (entry.title.casefold(), entry.slug))
 
 
