@@ -44,7 +44,7 @@ def test_what_is_wrong_with_mkdocs_yml_is_said(tmp_path: Path) -> None:
     """A file that cannot be read, or names no folder, is named."""
     path = tmp_path / "mkdocs.yml"
     assert located(tmp_path, "docs_dir: texts\n") == (
-        f"the folder {tmp_path / 'texts'} that {path} names as docs_dir does not exist"
+        f"the folder {tmp_path / 'texts'} that {path} names as docs_dir does not exist; make it"
     )
     path.write_text("a: b: c\n", encoding="utf-8")
     assert str(find_glossary(tmp_path)).startswith(

@@ -44,7 +44,7 @@ def find_glossary(folder: Path) -> Located | str:
     configuration = read if isinstance(read, dict) else {}
     root = folder / str(configuration.get("docs_dir", "docs"))
     if not root.is_dir():
-        return f"the folder {root} that {path} names as docs_dir does not exist"
+        return f"the folder {root} that {path} names as docs_dir does not exist; make it"
     return Located(root, _settings(configuration.get("plugins")))
 
 

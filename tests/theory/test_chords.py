@@ -100,7 +100,7 @@ ROOT = "expected a chord symbol, which begins with a root A to G"
         ("", Fault(0, f"{ROOT}, found nothing")),
         ("4", Fault(0, f"{ROOT}, found '4'")),
         ("am7", Fault(0, f"{ROOT}, found 'am7'", "write the root as a capital: 'Am7'")),
-        ("H7", Fault(0, f"{ROOT}, found 'H7'", "H is written 'B' here: 'B7'")),
+        ("H7", Fault(0, f"{ROOT}, found 'H7'", "the note H is called B here: write 'B7'")),
         ("CSUS4", Fault(1, "'CSUS4' is no chord symbol: cannot read 'SUS4'", "did you mean 'Csus4'?")),
         ("C7/H", Fault(3, "expected a bass note A to G behind the slash, found 'H'")),
         ("C7/Bb7", Fault(3, "expected a bass note A to G behind the slash, found 'Bb7'")),

@@ -75,7 +75,7 @@ EXPECTED = "expected a key such as 'D', 'B minor' or 'D dorian'"
         ("G# major", Fault(0, "G# major would need 8 sharps in its signature", "write 'Ab major'")),
         ("Fb", Fault(0, "Fb major would need 8 flats in its signature", "write 'E major'")),
         ("bb", Fault(0, f"{EXPECTED}, found 'bb'", "write the tonic as a capital: 'Bb'")),
-        ("Hm", Fault(0, f"{EXPECTED}, found 'Hm'", "H is written 'B' here: 'Bm'")),
+        ("Hm", Fault(0, f"{EXPECTED}, found 'Hm'", "the note H is called B here: write 'Bm'")),
         ("", Fault(0, f"{EXPECTED}, found nothing")),
         ("4", Fault(0, f"{EXPECTED}, found '4'")),
     ],
@@ -142,7 +142,7 @@ def test_overrides_are_checked() -> None:
         Fault(1, "expected a slot and a mode such as 'Gb major', found 'F# major'", slots),
         Fault(2, "expected a slot and a mode such as 'Gb major', found 'D'", slots),
         Fault(3, "C minor: 'D' is another key on the keyboard"),
-        Fault(4, f"Db major: {EXPECTED}, found 'H major'", "H is written 'B' here: 'B major'"),
+        Fault(4, f"Db major: {EXPECTED}, found 'H major'", "the note H is called B here: write 'B major'"),
         Fault(5, "Ab major: G# major would need 8 sharps in its signature", "write 'Ab major'"),
     )
 

@@ -163,7 +163,9 @@ def _read_date(value: object) -> date:
     try:
         return date.fromisoformat(scalar.source.value)
     except ValueError:
-        raise _raise(Trouble(f"expected {expected}, {found(scalar)}")) from None
+        # YAML takes any digits in this order for a date, also those of a day that never was.
+        text = f"found `{_short(scalar.source.value)}`" if scalar.looks is Looks.DATE else found(scalar)
+        raise _raise(Trouble(f"expected {expected}, {text}")) from None
 
 
 def _read_link(value: object) -> SourceText:

@@ -78,7 +78,7 @@ def _no_root(text: str) -> Fault:
     if text[0] in "abcdefg" and not isinstance(parse_chord(as_written), Fault):
         return Fault(0, f"{expected}, found '{text}'", f"write the root as a capital: '{as_written}'")
     if text[0] == "H" and not isinstance(parse_chord("B" + text[1:]), Fault):
-        return Fault(0, f"{expected}, found '{text}'", f"H is written 'B' here: 'B{text[1:]}'")
+        return Fault(0, f"{expected}, found '{text}'", f"the note H is called B here: write 'B{text[1:]}'")
     return Fault(0, f"{expected}, found '{text}'")
 
 

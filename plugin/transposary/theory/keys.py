@@ -107,7 +107,7 @@ def _no_key(text: str) -> Fault:
     if text[:1] in tuple("abcdefg") and not isinstance(parse_key(capital), Fault):
         hint = f"write the tonic as a capital: '{capital}'"
     if text[:1] == "H" and not isinstance(parse_key("B" + text[1:]), Fault):
-        hint = f"H is written 'B' here: 'B{text[1:]}'"
+        hint = f"the note H is called B here: write 'B{text[1:]}'"
     return Fault(0, f"{expected}, found '{text}'" if text else f"{expected}, found nothing", hint)
 
 

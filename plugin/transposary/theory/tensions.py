@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from transposary.passage import Chord
 
-_MINOR_THIRD, _MAJOR_THIRD, _MINOR_SEVENTH, _MAJOR_SEVENTH, _SIXTH = 3, 4, 10, 11, 9
+_MINOR_THIRD, _MAJOR_THIRD, _MINOR_SEVENTH, _SIXTH = 3, 4, 10, 9
 # b9, 9, #9, #11, b13, 13: what a dominant seventh takes.
 _DOMINANT_TENSIONS = frozenset({1, 2, 3, 6, 8, 9})
 
@@ -41,13 +41,3 @@ def available_tensions(chord: Chord) -> frozenset[int]:
     if _MINOR_THIRD in tones and 7 in tones:
         found.discard(_SIXTH)
     return frozenset(found)
-
-
-def avoid_notes(chord: Chord) -> frozenset[int]:
-    """Gives the notes that rub against a chord tone from a half step above, 0 to 11."""
-    tones = chord_semitones(chord)
-    if is_dominant(chord):
-        suspended = _MAJOR_THIRD not in tones
-        return frozenset(() if suspended else {5, _MAJOR_SEVENTH}) - tones
-    half = {(tone + 1) % 12 for tone in tones}
-    return frozenset(half) - tones
