@@ -22,7 +22,7 @@ LAYERS = (
     ("theory",),
     ("configuration", "reading", "repertoire", "engraving", "practice"),
     ("check",),
-    ("site",),
+    ("applying", "site"),
     ("build",),
     ("cli", "plugin"),
 )

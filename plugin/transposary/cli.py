@@ -7,13 +7,15 @@ import json
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date, datetime
 from pathlib import Path
 
+from transposary.applying import Wish, apply, news
 from transposary.check import check_reading
 from transposary.configuration import Located, find_glossary
 from transposary.glossary import Concept, Device, Kind, Role, matching_name, slug_of
 from transposary.passage import Hand
-from transposary.problems import Place, Problem, SourceText, errors, report
+from transposary.problems import Fault, Place, Problem, SourceText, errors, report
 from transposary.reading import Reading, read_glossary
 from transposary.reading.drafting import Sketch
 from transposary.reading.gathering import Gathering
@@ -24,7 +26,8 @@ from transposary.reading.skeletons import (
     device_skeleton,
     song_skeleton,
 )
-from transposary.reading.values import parse_meter
+from transposary.reading.values import parse_bars, parse_meter
+from transposary.repertoire.landing import Refusal
 from transposary.song import Song
 from transposary.theory.keys import parse_key
 
@@ -70,6 +73,14 @@ def _parser() -> argparse.ArgumentParser:
     schema = commands.add_parser("schema", help="print the JSON Schema of the fields of a kind, for editors")
     schema.add_argument("kind", choices=[kind.noun for kind in Kind])
     schema.set_defaults(run=_schema)
+    applying = commands.add_parser("apply", help="take a device to bars of a song")
+    applying.add_argument("device", help="any name of the device")
+    applying.add_argument("song", help="any name of the song")
+    applying.add_argument("bars", help='bars through the form such as 5-6, or of a section such as "B 3-4"')
+    applying.add_argument("--time", type=int, default=1, help="which time round the section, from 1")
+    applying.add_argument("--date", type=date.fromisoformat, help="when it was played; today if left out")
+    applying.add_argument("--folder", type=Path, default=Path(), help="the folder of mkdocs.yml")
+    applying.set_defaults(run=_apply)
     new = commands.add_parser("new", help="begin a new entry")
     kinds = new.add_subparsers(required=True, metavar="KIND")
     for kind in Kind:
@@ -108,8 +119,11 @@ def _check(options: argparse.Namespace) -> Outcome:
     found = find_glossary(options.folder)
     if isinstance(found, str):
         return Outcome(SENSELESS, found)
-    problems = check_reading(read_glossary(found.root), found.settings)
-    printed = report(problems) if options.format == "text" else _as_json(problems)
+    reading = read_glossary(found.root)
+    problems = check_reading(reading, found.settings)
+    printed = "\n".join((*news(reading.glossary), report(problems)))
+    if options.format == "json":
+        printed = _as_json(problems)
     return Outcome(WRONG if errors(problems) else FINE, printed)
 
 
@@ -132,6 +146,19 @@ def _as_json(problems: Sequence[Problem]) -> str:
 
 def _schema(options: argparse.Namespace) -> Outcome:
     return Outcome(FINE, json_schema(next(kind for kind in Kind if kind.noun == options.kind)))
+
+
+def _apply(options: argparse.Namespace) -> Outcome:
+    found = find_glossary(options.folder)
+    if isinstance(found, str):
+        return Outcome(SENSELESS, found)
+    bars = parse_bars(options.bars)
+    if isinstance(bars, Fault):
+        return Outcome(SENSELESS, "; ".join(part for part in (bars.text, bars.hint) if part))
+    day = options.date or datetime.now().astimezone().date()
+    wish = Wish(options.device, options.song, bars, options.time, day)
+    done = apply(found.root, read_glossary(found.root), wish)
+    return Outcome(SENSELESS, str(done)) if isinstance(done, Refusal) else Outcome(FINE, done)
 
 
 def _new(options: argparse.Namespace) -> Outcome:

@@ -159,6 +159,24 @@ def _read_page(page: Page) -> _Read:
     except OSError as error:
         text = f"the file cannot be read: {error.strerror}"
         return _Read(page, (own_name,), None, (Problem(page.place, "entry.file", text),))
+    return _read_data(page, data)
+
+
+def read_entry(root: Path, path: str, data: bytes) -> tuple[Entry | None, tuple[Problem, ...]]:
+    """Reads what a file of the glossary would hold, without its references.
+
+    Args:
+        root: The folder of the entries.
+        path: The file, relative to it, such as `devices/one.md`.
+        data: Its content.
+    """
+    kind, _, name = path.partition("/")
+    read = _read_data(Page(root, path, Kind(kind), name.removesuffix(".md")), data)
+    return read.entry, read.problems
+
+
+def _read_data(page: Page, data: bytes) -> _Read:
+    own_name = Named(page.slug, "file name", page.place, page.slug)
     parts, problems = split_entry(data, page.path)
     if parts is None:
         return _Read(page, (own_name,), None, problems)

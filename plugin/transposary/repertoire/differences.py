@@ -77,6 +77,13 @@ def became(device: Device, applied: AppliedIn, song: Song | None) -> Differences
     return differences(device.passage, device.feel, applied.notation, feel)
 
 
+def in_a_sentence(found: Differences) -> str:
+    """Says what was kept and what was changed: `Kept: degrees. Changed: an octave lower.`."""
+    kept = f"Kept: {' and '.join(found.kept)}." if found.kept else ""
+    changed = f"Changed: {'; '.join(found.changed)}." if found.changed else ""
+    return f"{kept} {changed}".strip()
+
+
 def _tones(passage: Passage) -> tuple[_Tone, ...]:
     found: dict[tuple[Fraction, NoteName], _Tone] = {}
     struck = [note for note in attacks(passage) if not note.grace]

@@ -28,6 +28,9 @@ class Refusal:
     text: str
     hint: str = ""
 
+    def __str__(self) -> str:
+        return f"{self.text}; {self.hint}" if self.hint else self.text
+
 
 @dataclass(frozen=True, slots=True)
 class Landing:
@@ -62,7 +65,7 @@ def land(device: Device, song: Song, bars: BarRange, time: int) -> Landing | Ref
         time: Which time round its section, from 1.
     """
     runs = runs_of(song, bars)
-    if not runs:
+    if not runs or not _has(song, bars):
         return Refusal(f"{song.title} does not have the bars {bars}", _extent(song))
     if not 1 <= time <= len(runs):
         count = "once" if len(runs) == 1 else f"{len(runs)} times"
@@ -90,6 +93,13 @@ def land(device: Device, song: Song, bars: BarRange, time: int) -> Landing | Ref
         ),
     )
     return Landing(best, best.local or _key_there(device, best), run)
+
+
+def _has(song: Song, bars: BarRange) -> bool:
+    """Whether a song, or the section named, has the bars to the last; none runs on into another section."""
+    if bars.section is None:
+        return {bars.first, bars.last} <= {bar.number for bar in song.played}
+    return any(one.name == bars.section and bars.last <= len(one.bars) for one in song.sections)
 
 
 def _extent(song: Song) -> str:
