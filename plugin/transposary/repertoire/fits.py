@@ -91,11 +91,11 @@ def fits_of(device: Device, repertoire: Index) -> tuple[Fit, ...]:
 
 
 def _single(found: Iterable[Match]) -> Iterator[Match]:
-    """Keeps one match for each place, tonic and time of a section: the one with the likest chords."""
+    """Keeps one match for each place, tonic and time of a section: the likeliest one."""
     best: dict[tuple[str, object, NoteName], Match] = {}
     for match in found:
         name = (match.performance.song.slug, match.start, match.tonic)
-        if name not in best or match.likeness > best[name].likeness:
+        if name not in best or _before_judging(match) < _before_judging(best[name]):
             best[name] = match
     yield from best.values()
 
@@ -108,7 +108,9 @@ def _before_judging(match: Match) -> tuple[float, str, object, int]:
 def _time_score(match: Match) -> float:
     score = 1.0 if match.speed == 1 else 0.85
     score *= 0.9 if match.displaced else 1.0
-    return score * (0.95 if match.cut else 1.0)
+    score *= 0.95 if match.cut else 1.0
+    score *= 0.8 if match.uneven else 1.0
+    return score * (0.97 if match.stepped else 1.0)
 
 
 def _fits(device: Device, found: Sequence[Match]) -> Iterator[Fit]:

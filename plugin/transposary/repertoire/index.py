@@ -2,7 +2,8 @@
 
 Pairs of chords that follow each other stand under the motion of their roots and their families,
 and, for devices that hang on a key, also under the degree of the first in each key that it may
-be heard in. The cost of a question is that of its answers.
+be heard in. The cost of a question is that of its answers. A song that has a chord in two steps
+stands there twice: as its chart has it, and with such chords counted as one.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from transposary.glossary import Frame
 from transposary.passage import Key
 from transposary.repertoire.likeness import OTHER_ROOTS, same_root_families
 from transposary.repertoire.patterns import Pattern, Step
-from transposary.repertoire.performance import Performance, Span
+from transposary.repertoire.performance import Performance, Span, in_one
 from transposary.theory.families import Family, family_of
 from transposary.theory.modes import is_minor
 from transposary.theory.regions import Harmony
@@ -24,17 +25,32 @@ Chord = tuple[int, Family]
 Where = tuple[int, int]
 
 
+@dataclass(frozen=True, slots=True)
+class Row:
+    """The chords of a song as patterns are held against them.
+
+    Attributes:
+        performance: The song.
+        spans: Its chords.
+        stepped: Whether chords in two steps are counted as one.
+    """
+
+    performance: Performance
+    spans: tuple[Span, ...]
+    stepped: bool
+
+
 @dataclass(frozen=True)
 class Index:
     """The repertoire, ready to be asked.
 
     Attributes:
-        performances: The songs.
+        rows: The songs, each with a row of its chords.
         in_key: Places of (root over the tonic, family) and of pairs of such, minor keys apart.
         anywhere: Places of families, and of (family, motion of the root, family).
     """
 
-    performances: tuple[Performance, ...]
+    rows: tuple[Row, ...]
     in_key: Mapping[tuple[bool, Chord, Chord | None], tuple[tuple[Where, Key], ...]]
     anywhere: Mapping[tuple[Family, Chord | None], tuple[Where, ...]]
 
@@ -43,12 +59,13 @@ def index_of(performances: Sequence[Performance]) -> Index:
     """Makes the index of a repertoire."""
     in_key: dict[tuple[bool, Chord, Chord | None], list[tuple[Where, Key]]] = defaultdict(list)
     anywhere: dict[tuple[Family, Chord | None], list[Where]] = defaultdict(list)
-    for number, performance in enumerate(performances):
-        for at, span in enumerate(performance.spans):
+    rows = tuple(row for performance in performances for row in _rows(performance))
+    for number, row in enumerate(rows):
+        for at, span in enumerate(row.spans):
             if span.harmony is None:
                 continue
             where = (number, at)
-            following = _following(performance.spans, at, span.harmony)
+            following = _following(row.spans, at, span.harmony)
             family = family_of(span.harmony.chord.tones)
             anywhere[family, None].append(where)
             if following is not None:
@@ -59,10 +76,17 @@ def index_of(performances: Sequence[Performance]) -> Index:
                 if following is not None:
                     in_key[is_minor(key.mode), (root, family), following].append((where, key))
     return Index(
-        tuple(performances),
+        rows,
         {name: tuple(found) for name, found in in_key.items()},
         {name: tuple(found) for name, found in anywhere.items()},
     )
+
+
+def _rows(performance: Performance) -> Iterator[Row]:
+    yield Row(performance, performance.spans, stepped=False)
+    stepped = in_one(performance.spans)
+    if len(stepped) < len(performance.spans):
+        yield Row(performance, stepped, stepped=True)
 
 
 def keys_of(harmony: Harmony) -> tuple[Key, ...]:

@@ -131,8 +131,8 @@ def notes_score(judged: Sequence[Judged]) -> float:
 
 def _judged(match: Match, one: Voiced, moved: int) -> Judged | None:
     note = one.note
-    moment = match.start + (note.onset - match.pattern.offset) * match.ratio
-    if not 0 <= moment < match.performance.end:
+    moment = match.moment(note.onset)
+    if moment is None or not 0 <= moment < match.performance.end:
         return None
     name = NoteName(note.pitch.name.fifths + moved)
     until = moment + note.duration * match.ratio

@@ -82,8 +82,15 @@ def land(device: Device, song: Song, bars: BarRange, time: int) -> Landing | Ref
     ]
     if not found:
         return _freely(device, performance, run)
+    even = [match for match in found if not match.uneven]
+    if not even:
+        return Refusal(
+            "its rhythm does not go into the bars there: a chord between the first and the last has "
+            "another length than in the device",
+            "write the version by hand, or choose other bars",
+        )
     best = min(
-        found,
+        even,
         key=lambda one: (
             one.start - start >= one.performance.bar_at(start).bar.meter.length,
             one.end > end,

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from transposary.passage import Chord, Key, Meter
 from transposary.pitch import NoteName
-from transposary.repertoire.index import Index, candidates, keys_of
+from transposary.repertoire.index import Index, Row, candidates, keys_of
 from transposary.repertoire.likeness import ADMITTED, Likeness, likeness
 from transposary.repertoire.patterns import Pattern, Step
 from transposary.repertoire.performance import Performance, Span
@@ -51,8 +51,44 @@ class Match:
     @property
     def end(self) -> Fraction:
         """Where the device ends in the song."""
-        total = sum((step.length for step in self.pattern.steps), Fraction(0))
-        return min(self.start + total * self.ratio, self.spans[-1].end)
+        last = self.spans[-1]
+        begun = self.start if len(self.spans) == 1 else last.onset
+        return min(begun + self.pattern.steps[-1].length * self.ratio, last.end)
+
+    @property
+    def uneven(self) -> tuple[tuple[int, Fraction], ...]:
+        """Chords between first and last that do not last as long as the device stays on them.
+
+        Each with its place, the first chord of all being 0, and by how many quarters it is longer
+        (shorter where negative).
+        """
+        inner = list(enumerate(zip(self.spans, self.pattern.steps, strict=False)))[1:-1]
+        found = ((at, span.length - step.length * self.ratio) for at, (span, step) in inner)
+        return tuple((at, longer) for at, longer in found if longer)
+
+    @property
+    def stepped(self) -> tuple[Span, ...]:
+        """The chords in two steps that are counted as one here."""
+        return tuple(span for span in self.spans if span.inside)
+
+    def moment(self, onset: Fraction) -> Fraction | None:
+        """Gives when a moment of the device comes in the song.
+
+        Args:
+            onset: In quarters from the first downbeat of the device.
+
+        Returns:
+            None where its chord has ended in the song before: there the device has to be cut.
+        """
+        if not self.uneven:
+            return self.start + (onset - self.pattern.offset) * self.ratio
+        begun, place = self.pattern.offset, self.start
+        for step, span in zip(self.pattern.steps[:-1], self.spans[:-1], strict=True):
+            moment = place + (onset - begun) * self.ratio
+            if onset < begun + step.length:
+                return moment if moment < span.end else None
+            begun, place = begun + step.length, span.end
+        return place + (onset - begun) * self.ratio
 
     @property
     def displaced(self) -> bool:
@@ -80,14 +116,16 @@ class Match:
 def matches(index: Index, pattern: Pattern) -> Iterator[Match]:
     """Finds where a pattern stands in the repertoire."""
     for (number, at), key in candidates(index, pattern):
-        performance = index.performances[number]
-        found = _match(performance, at, key, pattern)
+        found = _match(index.rows[number], at, key, pattern)
         if found is not None:
             yield found
 
 
-def _match(performance: Performance, at: int, key: Key | None, pattern: Pattern) -> Match | None:
-    spans = performance.spans[at : at + len(pattern.steps)]
+def _match(row: Row, at: int, key: Key | None, pattern: Pattern) -> Match | None:
+    performance = row.performance
+    spans = row.spans[at : at + len(pattern.steps)]
+    if row.stepped and not any(span.inside for span in spans):
+        return None
     rows = [span.harmony for span in spans if span.harmony is not None]
     if len(rows) < len(pattern.steps) or (key is not None and any(key not in keys_of(row) for row in rows)):
         return None
@@ -97,7 +135,9 @@ def _match(performance: Performance, at: int, key: Key | None, pattern: Pattern)
     if alike is None:
         return None
     unit = unit_between(performance.bar_at(spans[0].onset).bar.meter, pattern.meter)
-    timings = ((speed, _timing(spans, pattern, speed * unit)) for speed in SPEEDS)
+    # Other lengths of inner chords are offered last, and at the speed of the author only.
+    tried = [(speed, False) for speed in SPEEDS] + [(Fraction(1), True)]
+    timings = ((speed, _timing(spans, pattern, speed * unit, uneven=uneven)) for speed, uneven in tried)
     speed, timing = next(((speed, one) for speed, one in timings if one is not None), (Fraction(1), None))
     if timing is None:
         return None
@@ -138,18 +178,24 @@ def compare(
     return tuple(found)
 
 
-def _timing(spans: Sequence[Span], pattern: Pattern, ratio: Fraction) -> tuple[Fraction, bool] | None:
+def _timing(
+    spans: Sequence[Span], pattern: Pattern, ratio: Fraction, *, uneven: bool
+) -> tuple[Fraction, bool] | None:
     """Holds the lengths of the chords against the steps at a ratio.
 
     The device comes in as late on the first chord as it needs, chords in between have to last
-    exactly as long, and the last one at least half as long as the device stays on it.
+    exactly as long (where `uneven`, within half as long again), and the last one at least half as
+    long as the device stays on it.
     """
     wanted = [step.length * ratio for step in pattern.steps]
     if len(spans) == 1:
         if spans[0].length >= wanted[0]:
             return spans[0].onset, False
         return None
-    inner = all(span.length == length for span, length in zip(spans[1:-1], wanted[1:-1], strict=True))
+    inner = all(
+        abs(span.length - length) <= (length / 2 if uneven else 0)
+        for span, length in zip(spans[1:-1], wanted[1:-1], strict=True)
+    )
     last = spans[-1].length
     if not inner or spans[0].length < wanted[0] or 2 * last < wanted[-1]:
         return None

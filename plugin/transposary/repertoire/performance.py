@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from transposary.passage import Chord
 from transposary.song import ChartChord, PlayedBar, Song
+from transposary.theory.families import Family, family_of
 from transposary.theory.regions import Harmony, song_harmony
 
 
@@ -20,11 +21,13 @@ class Span:
         harmony: The chord and its numeral, or None for `N.C.`.
         onset: In quarter notes from the first bar of the performance.
         length: In quarter notes.
+        inside: The chords that are counted as one here; empty where it is one chord.
     """
 
     harmony: Harmony | None
     onset: Fraction
     length: Fraction
+    inside: tuple[Harmony, ...] = ()
 
     @property
     def end(self) -> Fraction:
@@ -109,3 +112,35 @@ def _joined(one: Span, other: Span) -> Span:
     tonicised = other.harmony is not None and other.harmony.local is not None
     harmony = other.harmony if tonicised and one.harmony and one.harmony.local is None else one.harmony
     return Span(harmony, one.onset, one.length + other.length)
+
+
+def in_one(spans: tuple[Span, ...]) -> tuple[Span, ...]:
+    """Counts a chord in two steps as one: `G7sus4 G7`, `C C6`.
+
+    The root stays, and so does the family, or a dominant is suspended before or after it. The
+    chord that counts is the first that is not suspended.
+    """
+    found: list[Span] = []
+    for span in spans:
+        if found and _is_step(found[-1], span):
+            found[-1] = _stepped(found[-1], span)
+        else:
+            found.append(span)
+    return tuple(found)
+
+
+def _is_step(one: Span, other: Span) -> bool:
+    if one.harmony is None or other.harmony is None or one.harmony.key != other.harmony.key:
+        return False
+    if one.harmony.chord.root.pitch_class != other.harmony.chord.root.pitch_class:
+        return False
+    families = {family_of(one.harmony.chord.tones), family_of(other.harmony.chord.tones)}
+    return len(families) == 1 or families == {Family.DOMINANT, Family.SUSPENDED}
+
+
+def _stepped(one: Span, other: Span) -> Span:
+    inside = tuple(row for span in (one, other) for row in span.inside or (span.harmony,) if row is not None)
+    sounding = (row for row in inside if family_of(row.chord.tones) is not Family.SUSPENDED)
+    local = next((row.local for row in inside if row.local is not None), None)
+    chord = replace(next(sounding, inside[0]), local=local)
+    return Span(chord, one.onset, one.length + other.length, inside)

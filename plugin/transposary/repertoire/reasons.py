@@ -12,11 +12,20 @@ from transposary.repertoire.judging import Judged, Verdict, added_chords
 from transposary.repertoire.likeness import ADMITTED, FAMILY, SAME
 from transposary.repertoire.matching import Match
 from transposary.repertoire.patterns import own_pattern
+from transposary.repertoire.performance import Span
 from transposary.theory.beats import name_place
 from transposary.theory.chords import pretty_chord
 from transposary.theory.keys import pretty_key
 from transposary.theory.numerals import pretty_numeral
 from transposary.theory.transposition import transpose_chord
+
+_PLACES = {1: "second", 2: "third", 3: "fourth", 4: "fifth", 5: "sixth"}
+_SIZES = {
+    Fraction(1, 2): "half a beat",
+    Fraction(1): "a beat",
+    Fraction(2): "two beats",
+    Fraction(3): "three beats",
+}
 
 
 def adaptations(device: Device, match: Match) -> tuple[str, ...]:
@@ -30,6 +39,7 @@ def adaptations(device: Device, match: Match) -> tuple[str, ...]:
         found.append(f"begins on beat {_beat(match, match.start)}")
     if match.cut:
         found.append("the last chord is shorter")
+    found += [_unevenness(at, longer / bar.meter.beat) for at, longer in match.uneven]
     if device.passage.meter != bar.meter:
         found.append(f"in {bar.meter} in place of {device.passage.meter}")
     if device.feel != song.feel:
@@ -43,14 +53,28 @@ def reason(device: Device, match: Match, judged: Sequence[Judged]) -> str:
     first = match.performance.bar_at(match.start).number
     last = match.performance.bar_at(max(match.start, match.end - Fraction(1, 8))).number
     bars = f"bar {first}" if first == last else f"bars {first}–{last}"
-    shown = " to ".join(pretty_chord(span.harmony.chord) for span in match.spans if span.harmony)
+    shown = " to ".join(_shown(span) for span in match.spans)
     wanted = " to ".join(pretty_numeral(step.numeral) for step in match.pattern.steps)
     parts = [f"{bars}, {shown}: {wanted} of {pretty(str(match.tonic))}", _alike(match)]
+    parts += [f"{_shown(span, ' and ')} count as one chord" for span in match.stepped]
     if match.local is not None:
         parts.insert(1, f"where the song turns to {pretty_key(match.local)}")
     parts += _notes(judged, compound=match.performance.bar_at(match.start).bar.meter.compound)
     parts += _added(device, match)
     return "; ".join(parts)
+
+
+def _shown(span: Span, joint: str = " ") -> str:
+    rows = span.inside or (span.harmony,)
+    return joint.join(dict.fromkeys(pretty_chord(row.chord) for row in rows if row is not None))
+
+
+def _unevenness(at: int, beats: Fraction) -> str:
+    """Says `the second chord lasts two beats longer`."""
+    place = _PLACES.get(at, f"{at + 1}th")
+    count = abs(beats)
+    size = _SIZES.get(count, f"{count} beats" if count > 1 else f"{count} of a beat")
+    return f"the {place} chord {f'lasts {size} longer' if beats > 0 else f'is {size} shorter'}"
 
 
 def _beat(match: Match, moment: Fraction) -> str:
