@@ -2,7 +2,7 @@
 
 from tests.theory.abc import passage
 from transposary.theory.explanation import explain
-from transposary.theory.wording import motion_sentences, progression_parts, say_chord
+from transposary.theory.wording import double_stop_sentences, motion_sentences, progression_parts, say_chord
 
 TWO_FIVE_ONE = """M: 4/4
 L: 1/8
@@ -38,3 +38,12 @@ def test_motion_of_one_line_and_of_two() -> None:
         "The bass descends by semitones: 4 3.",
         "The top line descends by step: 3 2.",
     )
+
+
+def test_double_stops_are_named_by_their_intervals() -> None:
+    """Two notes of one hand make a double stop; a note in each hand, or three notes, make none."""
+    sixths = passage('M: 4/4\nL: 1/4\nK: C\n"C" [Ec] [Fd] [Ge] z')
+    assert double_stop_sentences(explain(sixths)) == ("The double stops are m6 M6 M6.",)
+    hands = passage("M: 4/4\nL: 1/4\nK: C\nV:RH\nc d e z\nV:LH\nE, F, G, z")
+    assert double_stop_sentences(explain(hands)) == ()
+    assert double_stop_sentences(explain(passage(TWO_FIVE_ONE))) == ()

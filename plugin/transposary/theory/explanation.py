@@ -66,7 +66,7 @@ class Explanation:
         chords: Its chords struck.
         bass: The lowest notes of the strikes, each time it changes.
         top: The highest ones.
-        double_stops: The intervals of strikes of exactly two notes.
+        double_stops: The intervals where exactly two notes sound, both of one hand.
         progressions: What the chord symbols do, by index of the symbol.
         recipe: How to play it in another key.
     """
@@ -134,4 +134,4 @@ def _line(outer: list[Note]) -> tuple[Note, ...]:
 
 def _double_stops(everything: tuple[Strike, ...]) -> tuple[Interval, ...]:
     pairs = [strike.sounding for strike in everything if len(strike.sounding) == 2]
-    return tuple(low.pitch.to(high.pitch) for low, high in pairs)
+    return tuple(low.pitch.to(high.pitch) for low, high in pairs if low.hand == high.hand)

@@ -72,6 +72,12 @@ def motion_sentences(explanation: Explanation) -> tuple[str, ...]:
     return (_say_motion("The bass", bass, tonic), _say_motion("The top line", top, tonic))
 
 
+def double_stop_sentences(explanation: Explanation) -> tuple[str, ...]:
+    """Says which intervals the double stops are; nothing where there are none, or only one."""
+    intervals = explanation.double_stops
+    return (f"The double stops are {' '.join(map(str, intervals))}.",) if len(intervals) > 1 else ()
+
+
 def progression_parts(explanation: Explanation, numerals: Sequence[str]) -> tuple[tuple[str, str], ...]:
     """Names what the harmony does, each time the numerals and their name.
 

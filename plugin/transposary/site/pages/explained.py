@@ -17,7 +17,13 @@ from transposary.theory.functions import Function
 from transposary.theory.harmony import harmony
 from transposary.theory.numerals import pretty_numeral
 from transposary.theory.recipe_words import recipe_sentences
-from transposary.theory.wording import FUNCTION_REASONS, motion_sentences, progression_parts, say_chord
+from transposary.theory.wording import (
+    FUNCTION_REASONS,
+    double_stop_sentences,
+    motion_sentences,
+    progression_parts,
+    say_chord,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +53,7 @@ class ExplainedView:
 
     Attributes:
         recipe: How to play it in any key.
-        motion: How bass and top move.
+        motion: How bass and top move, and the intervals of double stops.
         progressions: What the harmony does: numerals, and the name for it.
         chords: The chords struck: where, and what they are.
         notes: Note by note.
@@ -72,7 +78,7 @@ def explained(device: Device, terms: Mapping[str, Link]) -> ExplainedView:
     numerals = ["N.C." if numeral is None else pretty_numeral(numeral) for _, numeral in harmony(passage)]
     return ExplainedView(
         recipe_sentences(explanation.recipe),
-        motion_sentences(explanation),
+        motion_sentences(explanation) + double_stop_sentences(explanation),
         tuple((row, _term(name, terms)) for row, name in progression_parts(explanation, numerals)),
         tuple(_chords(passage, explanation.chords)),
         tuple(_rows(passage, explanation.notes, terms)),
