@@ -80,7 +80,7 @@ def test_what_has_not_changed_is_used_again(published: Site, root: Path) -> None
     assert again.edition.worked["climb"] is published.edition.worked["climb"]
     assert again.edition.fits["climb"] is published.edition.fits["climb"]
     assert again.files["devices/climb/C.mid"] is published.files["devices/climb/C.mid"]
-    assert len(published.engraved) == 25
+    assert len(published.engraved) == 26
     assert all(again.engraved[job] is engraving for job, engraving in published.engraved.items())
 
 
@@ -127,7 +127,7 @@ def test_what_cannot_be_engraved_is_an_error(root: Path, monkeypatch: pytest.Mon
     site = build_site(root, SETTINGS, drafts=False, before=None)
     told = [str(problem) for problem in site.problems if problem.rule == "engraving.failed"]
     assert told == ["devices/climb.md:12:3: engraving.failed: C could not be engraved: verovio crashed"]
-    assert len(site.engraved) == 24
+    assert len(site.engraved) == 25
 
 
 def test_settings_reach_the_keys(root: Path) -> None:

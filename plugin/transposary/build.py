@@ -10,12 +10,13 @@ from transposary.check import check_reading
 from transposary.engraving import Engraving, EngravingFailure, Job, engrave
 from transposary.engraving.midi import write_midi
 from transposary.engraving.musicxml import write_musicxml
-from transposary.glossary import Device, Glossary, Kind
-from transposary.passage import Passage
+from transposary.glossary import AppliedIn, Device, Glossary, Kind
+from transposary.passage import Key, Passage
 from transposary.pitch import pretty
 from transposary.problems import Problem, in_order
 from transposary.reading import Reading, read_glossary
 from transposary.repertoire import Fit, fits_of, repertoire_of
+from transposary.repertoire.carrying import in_key, with_signature
 from transposary.settings import Settings
 from transposary.site.compose import compose
 from transposary.site.edition import AsPlayed, Edition, InKey, Worked
@@ -166,11 +167,16 @@ def _worked(device: Device, settings: Settings) -> Worked:
         keys.append(InKey(placement, passage, in_words(passage)))
     versions = [applied for applied in device.applied_in if applied.notation is not None]
     played = tuple(
-        AsPlayed(f"as-played-{number}", applied, applied.notation, in_words(applied.notation))
+        _as_played(f"as-played-{number}", device, applied, applied.notation)
         for number, applied in enumerate(versions, 1)
         if applied.notation is not None
     )
     return Worked(device, tuple(keys), played)
+
+
+def _as_played(figure: str, device: Device, applied: AppliedIn, notation: Passage) -> AsPlayed:
+    own = in_key(device, with_signature(Key(notation.key.tonic, device.passage.key.mode)))
+    return AsPlayed(figure, applied, notation, in_words(notation), own, in_words(own))
 
 
 def _jobs(worked: Worked) -> list[tuple[str, Job]]:
@@ -178,9 +184,11 @@ def _jobs(worked: Worked) -> list[tuple[str, Job]]:
     slug = worked.device.slug
     labels = _labels(worked.device.passage)
     jobs = [(key.slot, Job(slug, key.slot, key.passage, labels)) for key in worked.keys]
-    return jobs + [
-        (one.figure, Job(slug, one.figure, one.passage, _labels(one.passage))) for one in worked.played
-    ]
+    for one in worked.played:
+        own, version = (one.own, _labels(one.own)), (one.passage, _labels(one.passage))
+        jobs.append((one.own_figure, Job(slug, one.own_figure, *own, beside=version)))
+        jobs.append((one.figure, Job(slug, one.figure, *version, beside=own)))
+    return jobs
 
 
 def _labels(passage: Passage) -> tuple[str, ...]:

@@ -54,6 +54,24 @@ def test_wide_music_breaks_into_systems_of_one_width() -> None:
     assert sum(end == max(ends) for end in ends) == 8
 
 
+def test_music_to_be_compared_has_the_same_systems() -> None:
+    """A few bars beside wide music are stretched to its systems, but for what stands before them."""
+    wide, short = SAMPLES["eight bars"], STEPPING_OUT
+    blank = [("",) * len(notes(passage)) for passage in (wide, short)]
+    jobs = [
+        Job("one", "a", wide, blank[0], beside=(short, blank[1])),
+        Job("one", "b", short, blank[1], beside=(wide, blank[0])),
+    ]
+    over, under = (_width(one) for one in engrave(jobs, 1) if isinstance(one, Engraving))
+    assert _width(_draw(short)) < 0.8 * over
+    assert abs(under - over) < 0.05 * over
+
+
+def _width(drawn: Engraving) -> float:
+    """Gives the width of a figure in em."""
+    return float(re.findall(r'width="([\d.]+)em"', drawn.svg)[0])
+
+
 def test_few_bars_go_unnumbered() -> None:
     """Two bars carry no numbers, three do."""
     assert "font-style" not in _draw(STEPPING_OUT).svg

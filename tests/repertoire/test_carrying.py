@@ -7,15 +7,16 @@ from typing import NamedTuple
 
 import pytest
 
-from tests.repertoire.songs import make_song
+from tests.repertoire.songs import key_of, make_song
 from tests.theory.build import build
 from transposary.glossary import BarRange, Device, Frame, Role
-from transposary.passage import STRAIGHT, Feel, FeelKind, Passage
+from transposary.passage import STRAIGHT, Feel, FeelKind, Key, Passage
+from transposary.pitch import NoteName
 from transposary.problems import Place, SourceText
 from transposary.reading import read_glossary
 from transposary.reading.abc import read_abc, write_abc
 from transposary.repertoire import fits_of, repertoire_of
-from transposary.repertoire.carrying import Carried, carry
+from transposary.repertoire.carrying import Carried, carry, with_signature
 from transposary.repertoire.landing import Refusal
 from transposary.song import Song
 
@@ -140,6 +141,12 @@ def test_a_device_is_carried_over(case: Case) -> None:
     found = _carried(case.device, case.song, *case.bars)
     assert _music(found) == case.music
     assert (found.degrees, found.changes, found.clashes) == (case.degrees, case.changes, case.clashes)
+
+
+def test_a_key_without_signature_becomes_its_twin() -> None:
+    """What a version in G♯ minor is held against, a device in major, stands in A♭ major."""
+    assert str(with_signature(key_of("Ab"))) == "Ab major"
+    assert str(with_signature(Key(NoteName.parse("G#")))) == "Ab major"
 
 
 def test_every_fit_of_the_demo_can_be_carried_or_is_refused_with_a_reason() -> None:

@@ -127,13 +127,14 @@ def test_a_device_says_where_it_was_heard_and_played(pages: dict[str, Element]) 
     assert _list_after(page, "tp-heard") == ["Low Tide, second verse", "An old record, source"]
     assert page.one(class_="tp-source").attrs["href"] == "https://example.org/record?a=1&b=2"
     applied = page.one(data_applied="climb")
-    assert [one.text.split(" As played")[0] for one in applied.all("li")] == [
+    assert [one.text.split(" The device,")[0] for one in applied.all("li")] == [
         "Harbour, section B, bars 1–2, in F♯ major, 2026-03-14: the first note twice",
         "Low Tide, bars 3–4",
     ]
-    figure = applied.one("figure")
-    assert figure.one("figcaption").text == "As played, in F♯ major"
-    assert len(figure.all("svg", role="img")) == 1
+    figures = applied.all("figure")
+    captions = ["The device, in F♯ major", "As played, in F♯ major"]
+    assert [figure.one("figcaption").text for figure in figures] == captions
+    assert [len(figure.all("svg", role="img")) for figure in figures] == [1, 1]
     assert [one.attrs["href"] for one in applied.one(class_="tp-key").all("a")] == ["#Gb"]
 
 

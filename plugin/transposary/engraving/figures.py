@@ -30,12 +30,15 @@ class Job:
         slot: The key's slot.
         passage: The notes, already in that key.
         labels: Words under the notes by note index, empty for none.
+        beside: Another passage with its labels, under or over which this one stands: both have
+            the same bars in each system, and systems of one width.
     """
 
     slug: str
     slot: str
     passage: Passage
     labels: tuple[str, ...]
+    beside: tuple[Passage, tuple[str, ...]] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +90,16 @@ def _drawing(job: Job, engraver: Engraver) -> Drawing:
     name = f"{job.slug}/{job.slot}"
     score = write_for_engraver(job.passage, job.labels)
     raw = engraver.render(score, name=name, wide=None, numbered=numbered)
-    widths = drawn_bars(raw)
-    if sum(widths) > _WIDEST_SYSTEM:
-        system = bars_to_a_system(max(numbers), sum(widths))
-        wide = _system_width(job.passage, widths, system)
+    sizes = [(job.passage, drawn_bars(raw))]
+    if job.beside is not None:
+        other, labels = job.beside
+        drawn = engraver.render(write_for_engraver(other, labels), name=name, wide=None, numbered=numbered)
+        sizes.append((other, drawn_bars(drawn)))
+    widest = max(sum(widths) for _, widths in sizes)
+    if widest > _WIDEST_SYSTEM or job.beside is not None:
+        bars = max(bar.number for passage, _ in sizes for bar in passage.bars)
+        system = bars_to_a_system(bars, widest) if widest > _WIDEST_SYSTEM else bars
+        wide = max(_system_width(passage, widths, system) for passage, widths in sizes)
         raw = engraver.render(break_systems(score, system), name=name, wide=wide, numbered=numbered)
     return compact(raw, job.passage, numbered=numbered)
 

@@ -73,7 +73,7 @@ def carry(device: Device, song: Song, bars: BarRange, time: int) -> Carried | Re
     if isinstance(landing, Refusal):
         return landing
     clock = _Clock.of(device, landing.match)
-    moved = _transposed(device, landing)
+    moved = in_key(device, with_signature(landing.key))
     moved, degrees = _in_mode(device, landing, moved, clock)
     frame, origin, first, last = _frame(landing, clock)
     laid = rebar(moved, lambda moment: clock.there(moment) - origin, frame)
@@ -131,18 +131,20 @@ class _Clock:
         return (whole + part) * beat
 
 
-def _transposed(device: Device, landing: Landing) -> Passage:
-    """Moves the notes to the tonic of the place, spelled as there, in the register of that key."""
-    home, key = device.passage.key, _written(landing.key)
+def in_key(device: Device, key: Key) -> Passage:
+    """Moves the notes of a device to the tonic of a key, spelled as that, in the register of the slot.
+
+    The mode stays that of the device.
+    """
     slot = slot_of(key.tonic)
     lying = next(one for one in placements(device.passage, device.compass, Settings()) if one.slot == slot)
-    fifths = key.tonic.fifths - home.tonic.fifths
+    fifths = key.tonic.fifths - device.passage.key.tonic.fifths
     semitones = lying.interval.semitones
     interval = Interval((7 * semitones - fifths) // 12, semitones)
     return transpose(device.passage, interval, dict(lying.octaves))
 
 
-def _written(key: Key) -> Key:
+def with_signature(key: Key) -> Key:
     """Gives a key, or its twin where it has no signature."""
     if abs(key.signature) <= WIDEST_SIGNATURE:
         return key
@@ -205,7 +207,7 @@ def _keys(
 ) -> tuple[tuple[Fraction, Key], ...]:
     """The key of the place holds until the song changes its own."""
     played = performance.song.played
-    found = [(bars[0].onset, _written(key))]
+    found = [(bars[0].onset, with_signature(key))]
     holding = played[at].bar.key
     for bar, there in zip([bar for bar in bars if bar.number > 1], played[at + 1 :], strict=False):
         if there.bar.key != holding:

@@ -57,12 +57,21 @@ class AsPlayed:
         applied: Where it was played.
         passage: The notes.
         words: The notes in words.
+        own: The device itself in that key, to be compared with it.
+        own_words: Its notes in words.
     """
 
     figure: str
     applied: AppliedIn
     passage: Passage
     words: str
+    own: Passage
+    own_words: str
+
+    @property
+    def own_figure(self) -> str:
+        """Name of the figure of the device itself."""
+        return f"{self.figure}-from"
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,4 +140,6 @@ class Edition:
     def words(self) -> Mapping[tuple[str, str], str]:
         """The notes of every figure in words, by slug of the device and name of the figure."""
         keys = {(slug, key.slot): key.words for slug, one in self.worked.items() for key in one.keys}
-        return keys | {(slug, p.figure): p.words for slug, one in self.worked.items() for p in one.played}
+        played = [(slug, version) for slug, one in self.worked.items() for version in one.played]
+        keys |= {(slug, version.figure): version.words for slug, version in played}
+        return keys | {(slug, version.own_figure): version.own_words for slug, version in played}

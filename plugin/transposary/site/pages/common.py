@@ -97,6 +97,21 @@ def figure_as_played(worked: Worked, played: AsPlayed) -> Figure:
     )
 
 
+def figure_compared(worked: Worked, played: AsPlayed) -> Figure:
+    """Describes the engraving of the device itself in the key of a version, to stand over that."""
+    key = played.own.key
+    return Figure(
+        device=worked.device.slug,
+        name=played.own_figure,
+        anchor=played.own_figure,
+        tonic=pretty(str(key.tonic)),
+        title=f"The device, in {pretty_key(key)}",
+        home=False,
+        notes=(),
+        files=(),
+    )
+
+
 def remarks(edition: Edition, files: Iterable[str]) -> tuple[Remark, ...]:
     """Lists the problems found in some files, as a page shows them.
 

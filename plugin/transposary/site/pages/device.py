@@ -15,6 +15,7 @@ from transposary.site.pages.common import (
     bars_words,
     feel_words,
     figure_as_played,
+    figure_compared,
     figure_in_key,
     remarks,
 )
@@ -68,6 +69,7 @@ class Applied:
         chart_key: Says that the chart is in another key, or nothing.
         date: When.
         changed: What the author says was changed.
+        own: The device itself in that key, where the notes as played are known.
         figure: The notes as played.
         kept: What these notes kept of the device.
         differs: What they changed.
@@ -78,6 +80,7 @@ class Applied:
     key: Link | None
     date: str
     changed: str
+    own: Figure | None
     figure: Figure | None
     chart_key: str
     kept: tuple[str, ...]
@@ -178,6 +181,7 @@ def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:
     song = edition.directory.ref(Kind.SONG, applied.song)
     key = applied.key
     written = edition.glossary.song.get(applied.song.slug or "")
+    played = next((version for version in worked.played if version.applied is applied), None)
     differs = became(worked.device, applied, written)
     return Applied(
         song=song,
@@ -185,7 +189,8 @@ def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:
         key=Link(pretty_key(key), f"#{slot_of(key.tonic)}") if key is not None else None,
         date=applied.date.isoformat() if applied.date is not None else "",
         changed=applied.changed or "",
-        figure=next((figure_as_played(worked, p) for p in worked.played if p.applied is applied), None),
+        own=None if played is None else figure_compared(worked, played),
+        figure=None if played is None else figure_as_played(worked, played),
         chart_key="" if written is None else other_key(applied, written),
         kept=() if differs is None else differs.kept,
         differs=() if differs is None else differs.changed,
