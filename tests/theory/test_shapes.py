@@ -5,8 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.theory.build import chord
+from transposary.passage import Chord
 from transposary.pitch import Interval, Pitch
 from transposary.problems import Fault
+from transposary.theory.chords import parse_chord
 from transposary.theory.qualities import Quality, all_qualities
 from transposary.theory.shape_words import ShapeWords, read_shape
 from transposary.theory.shapes import name_chord, spacings
@@ -175,3 +177,19 @@ def test_unknown_qualities_are_refused() -> None:
     assert read_shape("crunchy") == Fault(
         0, "no quality is called 'crunchy'", "such as minor 7th, dominant 9th, major triad"
     )
+
+
+@pytest.mark.parametrize(
+    ("symbol", "notes", "name"),
+    [
+        ("Cm6", "C3 Eb3 A3", "minor 6th root position"),
+        ("Bb6", "Bb2 D3 G3", "major 6th root position"),
+        ("Dm7b5", "D3 F3 C4", "half-diminished 7th root position"),
+        ("F", "A2 F3", "major triad 1st inversion"),
+    ],
+)
+def test_a_symbol_whose_root_sounds_names_the_chord(symbol: str, notes: str, name: str) -> None:
+    """The name of the symbol comes first where its root sounds and its fifth at most is missing."""
+    chord = parse_chord(symbol)
+    assert isinstance(chord, Chord)
+    assert str(name_chord([Pitch.parse(note) for note in notes.split()], chord)[0]) == name

@@ -14,10 +14,11 @@ from itertools import pairwise
 
 from transposary.passage import Chord
 from transposary.pitch import Degree, NoteName, Pitch
-from transposary.theory.qualities import Quality, qualities_over
+from transposary.theory.qualities import Quality, all_qualities, qualities_over
 
 _ORDINALS = ("1st", "2nd", "3rd", "4th", "5th", "6th")
 _TRIAD = 3
+_FIFTHS = frozenset({6, 7, 8})
 ROOTLESS = "rootless"
 ROOT_POSITION = "root position"
 
@@ -47,8 +48,9 @@ def name_chord(pitches: Sequence[Pitch], chord: Chord | None = None) -> tuple[Sh
 
     Args:
         pitches: What sounds, in any order, at least one.
-        chord: The chord symbol above, if there is one. Only it names a silent root, or two notes
-            that are no fifth.
+        chord: The chord symbol above, if there is one. Its own name comes first where it sounds
+            with its root, the fifth at most missing; and only it names a silent root, or two
+            notes that are no fifth.
     """
     sounding = sorted(set(pitches), key=lambda pitch: (pitch.midi, pitch.step))
     ranked = [
@@ -60,8 +62,15 @@ def name_chord(pitches: Sequence[Pitch], chord: Chord | None = None) -> tuple[Sh
     if chord is not None:
         supplied = {tone.semitones % 12 for tone in chord.tones}
         found = qualities_over(_over(sounding, chord.root), silent_root=True, supplied=supplied)
-        named = [_shape(sounding, chord.root, quality) for quality in found] + named
+        meant = [*_meant(_over(sounding, chord.root), frozenset(supplied)), *found]
+        named = [_shape(sounding, chord.root, quality) for quality in meant] + named
     return tuple(dict.fromkeys(named))
+
+
+def _meant(over: frozenset[int], supplied: frozenset[int]) -> tuple[Quality, ...]:
+    """The quality of a chord symbol itself, where it sounds with its root and lacks at most its fifth."""
+    whole = 0 in over and over <= supplied and supplied - over <= _FIFTHS
+    return tuple(one for one in all_qualities() if whole and one.semitones == supplied)
 
 
 def spacings(pitches: Sequence[Pitch], *, shell: bool = False) -> tuple[str, ...]:

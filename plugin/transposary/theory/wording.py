@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from transposary.notes import Note
+from transposary.passage import Hand
 from transposary.pitch import Degree, Interval, NoteName, pretty
 from transposary.theory.explanation import ChordFact, Explanation
 from transposary.theory.functions import Function
@@ -69,7 +70,9 @@ def motion_sentences(explanation: Explanation) -> tuple[str, ...]:
     bass, top = explanation.bass, explanation.top
     if [note.index for note in top] == [note.index for note in bass]:
         return (_say_motion("The line", bass, tonic),)
-    return (_say_motion("The bass", bass, tonic), _say_motion("The top line", top, tonic))
+    left = any(note.hand is Hand.LEFT for note in bass)
+    low = "The bass" if left else "The lower line"
+    return (_say_motion(low, bass, tonic), _say_motion("The top line", top, tonic))
 
 
 def double_stop_sentences(explanation: Explanation) -> tuple[str, ...]:

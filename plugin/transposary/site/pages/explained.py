@@ -27,6 +27,21 @@ from transposary.theory.wording import (
 
 
 @dataclass(frozen=True, slots=True)
+class Doing:
+    """What some notes of a strike do.
+
+    Attributes:
+        degrees: Which notes, or an empty string for all of them.
+        function: The name of it.
+        why: What that means.
+    """
+
+    degrees: str
+    function: Link
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class NoteRow:
     """What a voice strikes at one moment.
 
@@ -36,7 +51,7 @@ class NoteRow:
         voice: The voice in words.
         degrees: From the tonic.
         over: From the root of the chord, or an empty string.
-        functions: What the notes do, each with the reason.
+        functions: What the notes do.
     """
 
     bar: int
@@ -44,7 +59,7 @@ class NoteRow:
     voice: str
     degrees: str
     over: str
-    functions: tuple[tuple[Link, str], ...]
+    functions: tuple[Doing, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +123,7 @@ def _rows(passage: Passage, facts: Sequence[NoteFact], terms: Mapping[str, Link]
     for (onset, voice, grace), group in together:
         notes = list(group)
         compound = passage.bar_at(onset).meter.compound
-        lead_in = ((_term("grace note", terms), "leads into the next note"),)
+        lead_in = (Doing("", _term("grace note", terms), "leads into the next note"),)
         yield NoteRow(
             notes[0].note.bar,
             name_place(notes[0].beat, compound=compound),
@@ -123,6 +138,17 @@ def _listed(degrees: Sequence[Degree]) -> str:
     return " ".join(pretty(str(degree)) for degree in degrees)
 
 
-def _functions(facts: Sequence[NoteFact], terms: Mapping[str, Link]) -> tuple[tuple[Link, str], ...]:
-    found: dict[Function, None] = dict.fromkeys(fact.function for fact in facts if fact.function is not None)
-    return tuple((_term(function.value, terms), FUNCTION_REASONS[function]) for function in found)
+def _functions(facts: Sequence[NoteFact], terms: Mapping[str, Link]) -> tuple[Doing, ...]:
+    """Says what notes struck together do; each degree by itself where they do not do the same."""
+    found: dict[Function, list[Degree]] = {}
+    for fact in facts:
+        if fact.function is not None:
+            found.setdefault(fact.function, []).append(fact.degree)
+    return tuple(
+        Doing(
+            _listed(degrees) if len(found) > 1 else "",
+            _term(function.value, terms),
+            FUNCTION_REASONS[function],
+        )
+        for function, degrees in found.items()
+    )
