@@ -129,19 +129,7 @@ def _check(options: argparse.Namespace) -> Outcome:
 
 def _as_json(problems: Sequence[Problem]) -> str:
     """Prints problems for other programs, with the fields that glossary.json gives them."""
-    listed = [
-        {
-            "file": problem.place.file,
-            "line": problem.place.line,
-            "column": problem.place.column,
-            "rule": problem.rule,
-            "severity": problem.severity.value,
-            "text": problem.text,
-            "hint": problem.hint,
-        }
-        for problem in problems
-    ]
-    return json.dumps(listed, ensure_ascii=False, indent=1)
+    return json.dumps([problem.record for problem in problems], ensure_ascii=False, indent=1)
 
 
 def _schema(options: argparse.Namespace) -> Outcome:

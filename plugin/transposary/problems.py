@@ -132,6 +132,19 @@ class Problem:
         """Orders problems as an author reads them: by place, then by rule."""
         return (self.place, self.rule, self.text)
 
+    @property
+    def record(self) -> dict[str, str | int]:
+        """Gives the problem as other programs read it, in glossary.json and in `check`."""
+        return {
+            "file": self.place.file,
+            "line": self.place.line,
+            "column": self.place.column,
+            "rule": self.rule,
+            "severity": self.severity.value,
+            "text": self.text,
+            "hint": self.hint,
+        }
+
     def __str__(self) -> str:
         tail = f"; {self.hint}" if self.hint else ""
         mark = "" if self.severity is Severity.ERROR else "remark: "

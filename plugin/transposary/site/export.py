@@ -56,7 +56,7 @@ def glossary_json(
         "songs": [_song(song) for song in glossary.songs],
         "concepts": [_concept(concept) for concept in glossary.concepts],
         "collections": [_collection(collection) for collection in glossary.collections],
-        "problems": [_problem(problem) for problem in in_order(problems)],
+        "problems": [problem.record for problem in in_order(problems)],
     }
     return json.dumps(content, ensure_ascii=False, separators=(",", ":")) + "\n"
 
@@ -219,18 +219,6 @@ def _item(item: CollectionItem) -> Record:
         "song": None if item.song is None else item.song.slug,
         "keys": list(item.keys),
         "note": item.note,
-    }
-
-
-def _problem(problem: Problem) -> Record:
-    return {
-        "file": problem.place.file,
-        "line": problem.place.line,
-        "column": problem.place.column,
-        "rule": problem.rule,
-        "severity": problem.severity.value,
-        "text": problem.text,
-        "hint": problem.hint,
     }
 
 
