@@ -91,6 +91,14 @@ class Interval:
     steps: int
     semitones: int
 
+    @classmethod
+    def of(cls, fifths: int, semitones: int) -> Self:
+        """Gives the interval that goes so far on the line of fifths and so many semitones up.
+
+        Both have to say the same: `fifths * 7` and `semitones` differ by whole octaves.
+        """
+        return cls((7 * semitones - fifths) // 12, semitones)
+
     @property
     def fifths(self) -> int:
         """The interval on the line of fifths, octaves left out (a major third is 4)."""

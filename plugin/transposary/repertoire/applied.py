@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from transposary.glossary import AppliedIn, Device, Frame, Glossary
 from transposary.passage import Chord, Key
-from transposary.pitch import Interval, NoteName
+from transposary.pitch import NoteName
 from transposary.problems import Problem
 from transposary.repertoire.matching import compare
 from transposary.repertoire.patterns import Pattern, own_pattern, patterns_of
@@ -17,7 +17,7 @@ from transposary.song import Song
 from transposary.theory.keys import pretty_key
 from transposary.theory.numerals import Numeral, realise
 from transposary.theory.regions import Harmony
-from transposary.theory.transposition import transpose_chord
+from transposary.theory.transposition import chord_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +100,7 @@ def _charts(device: Device, applied: AppliedIn, song: Song) -> list[_Chart]:
         if applied.key is None:
             charts.append(_Chart(chords, _tonics(device, row, written, chords)))
             continue
-        moved = applied.key.tonic.fifths - written.fifths
-        played = tuple(_moved(chord, moved) for chord in chords)
+        played = tuple(chord_in(chord, written, applied.key.tonic) for chord in chords)
         charts.append(_Chart(played, _tonics(device, (), applied.key.tonic, played)))
         charts.append(_Chart(chords, (applied.key.tonic,)))
     return charts
@@ -120,11 +119,6 @@ def _tonics(
 
 def _below(chord: Chord, numeral: Numeral) -> NoteName:
     return NoteName(chord.root.fifths - numeral.root.fifths)
-
-
-def _moved(chord: Chord, fifths: int) -> Chord:
-    semitones = fifths * 7 % 12
-    return transpose_chord(chord, Interval((7 * semitones - fifths) // 12, semitones))
 
 
 def _merged(chords: Sequence[Chord]) -> tuple[Chord, ...]:

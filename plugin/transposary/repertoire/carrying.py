@@ -140,7 +140,7 @@ def in_key(device: Device, key: Key) -> Passage:
     lying = next(one for one in placements(device.passage, device.compass, Settings()) if one.slot == slot)
     fifths = key.tonic.fifths - device.passage.key.tonic.fifths
     semitones = lying.interval.semitones
-    interval = Interval((7 * semitones - fifths) // 12, semitones)
+    interval = Interval.of(fifths, semitones)
     return transpose(device.passage, interval, dict(lying.octaves))
 
 

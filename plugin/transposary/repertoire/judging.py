@@ -15,7 +15,7 @@ from transposary.repertoire.matching import Match
 from transposary.theory.functions import Function, note_functions
 from transposary.theory.harmony import harmony
 from transposary.theory.strikes import chords_of
-from transposary.theory.tensions import available_tensions, chord_semitones
+from transposary.theory.tensions import available_tensions, chord_semitones, over_root
 
 _MELODIC = frozenset(Function) - {
     Function.CHORD_TONE,
@@ -110,8 +110,8 @@ def added_chords(device: Device) -> tuple[Chord, ...]:
 
 
 def _is_added(device: Device, note: Note, added: set[Chord]) -> bool:
-    own = [symbol.chord for symbol in chords_of(device.passage, note)[:1]]
-    return any(chord in added and _distance(note, chord) in chord_semitones(chord) for chord in own if chord)
+    own = (symbol.chord for symbol in chords_of(device.passage, note)[:1] if symbol.chord in added)
+    return any(over_root(chord, note.pitch.midi) in chord_semitones(chord) for chord in own if chord)
 
 
 def judge(match: Match, notes: Sequence[Voiced], home: NoteName) -> tuple[Judged, ...]:
@@ -141,7 +141,7 @@ def _judged(match: Match, one: Voiced, moved: int) -> Judged | None:
     verdict = _verdict(one, name, chord)
     admitted = match.wanted_at(moment)
     if verdict is not Verdict.CHORD_TONE and chord is not None and admitted is not None:
-        distance = (name.pitch_class - chord.root.pitch_class) % 12
+        distance = over_root(chord, name.pitch_class)
         if distance in {tone.semitones % 12 for tone in admitted.tones}:
             verdict = Verdict.TENSION
     if verdict is Verdict.CLASH and moment + _ANTICIPATION < match.performance.end and coming != chord:
@@ -152,7 +152,7 @@ def _judged(match: Match, one: Voiced, moved: int) -> Judged | None:
 def _verdict(one: Voiced, name: NoteName, chord: Chord | None) -> Verdict:
     if chord is None:
         return Verdict.CHORD_TONE
-    distance = (name.pitch_class - chord.root.pitch_class) % 12
+    distance = over_root(chord, name.pitch_class)
     if distance in chord_semitones(chord):
         return Verdict.CHORD_TONE
     if distance in available_tensions(chord):
@@ -160,7 +160,3 @@ def _verdict(one: Voiced, name: NoteName, chord: Chord | None) -> Verdict:
     if one.added:
         return Verdict.OWN
     return Verdict.PASSING if one.function in _MELODIC else Verdict.CLASH
-
-
-def _distance(note: Note, chord: Chord) -> int:
-    return (note.pitch.midi - chord.root.pitch_class) % 12

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from transposary.glossary import Device
-from transposary.passage import Chord
-from transposary.pitch import Interval, pretty
+from transposary.pitch import pretty
 from transposary.repertoire.judging import Judged, Verdict, added_chords
 from transposary.repertoire.likeness import ADMITTED, FAMILY, SAME
 from transposary.repertoire.matching import Match
@@ -17,7 +16,7 @@ from transposary.theory.beats import name_place
 from transposary.theory.chords import pretty_chord
 from transposary.theory.keys import pretty_key
 from transposary.theory.numerals import pretty_numeral
-from transposary.theory.transposition import transpose_chord
+from transposary.theory.transposition import chord_in
 
 _PLACES = {1: "second", 2: "third", 3: "fourth", 4: "fifth", 5: "sixth"}
 _SIZES = {
@@ -137,14 +136,7 @@ def _clashes(judged: Sequence[Judged]) -> list[Judged]:
 def _added(device: Device, match: Match) -> list[str]:
     if match.pattern == own_pattern(device):
         return []
-    added = [
-        _moved(chord, match.tonic.fifths - device.passage.key.tonic.fifths) for chord in added_chords(device)
-    ]
+    added = [chord_in(chord, device.passage.key.tonic, match.tonic) for chord in added_chords(device)]
     if not added:
         return []
     return [f"the device adds {' and '.join(pretty_chord(chord) for chord in added)}"]
-
-
-def _moved(chord: Chord, fifths: int) -> Chord:
-    semitones = fifths * 7 % 12
-    return transpose_chord(chord, Interval((7 * semitones - fifths) // 12, semitones))

@@ -15,7 +15,7 @@ from enum import StrEnum
 from transposary.notes import Note, attacks
 from transposary.passage import Chord, Passage, Symbol
 from transposary.theory.strikes import beat_of, chords_of
-from transposary.theory.tensions import available_tensions, chord_semitones
+from transposary.theory.tensions import available_tensions, chord_semitones, over_root
 
 _STEP = 2
 _VOICING = 3
@@ -110,7 +110,7 @@ def _judge(passage: Passage, moment: _Moment, struck: Sequence[Note]) -> Functio
 
 def _foreign(passage: Passage, moment: _Moment, chord: Chord, struck: Sequence[Note]) -> Function:
     """Judges a note that is no tone of the chord at its attack."""
-    colours = _distance(moment.note, chord) in available_tensions(chord)
+    colours = over_root(chord, moment.note.pitch.midi) in available_tensions(chord)
     if _is_anticipation(passage, moment):
         return Function.ANTICIPATION
     if colours and _in_voicing(moment.note, struck):
@@ -120,12 +120,8 @@ def _foreign(passage: Passage, moment: _Moment, chord: Chord, struck: Sequence[N
     return _melodic(passage, moment) or (Function.TENSION if colours else Function.FREE)
 
 
-def _distance(note: Note, chord: Chord) -> int:
-    return (note.pitch.midi - chord.root.pitch_class) % 12
-
-
 def _fits(note: Note, chord: Chord | None) -> bool:
-    return chord is not None and _distance(note, chord) in chord_semitones(chord)
+    return chord is not None and over_root(chord, note.pitch.midi) in chord_semitones(chord)
 
 
 def _fits_own(passage: Passage, note: Note) -> bool:
@@ -175,7 +171,7 @@ def _is_held_suspension(passage: Passage, moment: _Moment, struck: Sequence[Note
         return False
     if change.chord is None or _fits(note, change.chord):
         return False
-    colours = _distance(note, change.chord) in available_tensions(change.chord)
+    colours = over_root(change.chord, note.pitch.midi) in available_tensions(change.chord)
     if colours and _in_voicing(note, struck):
         return False
     return _resolves(note, after, passage.chord_at(after.onset))
@@ -221,7 +217,7 @@ def _is_pedal(passage: Passage, note: Note, struck: Sequence[Note]) -> bool:
 
 def _belongs(note: Note, chord: Chord) -> bool:
     """Whether the note is a tone of the chord proper; a slash bass may be the pedal itself."""
-    return _distance(note, chord) in {tone.semitones % 12 for tone in chord.tones}
+    return over_root(chord, note.pitch.midi) in {tone.semitones % 12 for tone in chord.tones}
 
 
 def _overlap(one: Note, other: Note) -> bool:

@@ -16,6 +16,12 @@ from transposary.theory.strikes import Strike, hand_voices, strikes
 
 CAUTION = "stop when it hurts; ask a teacher or a clinician about pain that stays"
 HANDS = {Hand.RIGHT: "right hand", Hand.LEFT: "left hand"}
+VOICES = {
+    "RH": "Right hand",
+    "RH2": "Right hand, second voice",
+    "LH": "Left hand",
+    "LH2": "Left hand, second voice",
+}
 
 _FINGERS = 5
 # Strikes a second that are fast for one hand. From memory, no source: trained pianists play

@@ -221,11 +221,7 @@ def _ways(home: NoteName, tonic: NoteName) -> tuple[Interval, ...]:
     """Gives the intervals of at most a tritone that lead to a tonic: one, or a tritone up and down."""
     fifths = tonic.fifths - home.fifths
     up = fifths * 7 % 12
-    return tuple(
-        Interval((7 * semitones - fifths) // 12, semitones)
-        for semitones in (up, up - 12)
-        if abs(semitones) <= 6
-    )
+    return tuple(Interval.of(fifths, semitones) for semitones in (up, up - 12) if abs(semitones) <= 6)
 
 
 def _octaves(interval: Interval, limits: _Limits) -> int:

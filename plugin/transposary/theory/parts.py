@@ -53,4 +53,4 @@ def moves_of(key: Key, tonics: Mapping[str, str]) -> tuple[Interval, ...]:
 def _move(key: Key, semitones: int, tonics: Mapping[str, str]) -> Interval:
     slot = SLOTS[(key.tonic.pitch_class + semitones) % len(SLOTS)]
     fifths = tonic_of(slot, key.mode, tonics).fifths - key.tonic.fifths
-    return Interval((7 * semitones - fifths) // 12, semitones)
+    return Interval.of(fifths, semitones)

@@ -7,17 +7,12 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from transposary.pitch import Degree, Interval, NoteName, Pitch
+from transposary.theory.hands import VOICES
 from transposary.theory.recipe import Line
 from transposary.theory.shapes import name_chord
 from transposary.theory.wording import pretty_quality, say_degree, say_distance, say_step
 
 _UNISON = Interval(0, 0)
-_HANDS = {
-    "RH": "Right hand",
-    "LH": "Left hand",
-    "RH2": "Right hand, second voice",
-    "LH2": "Left hand, second voice",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +45,7 @@ def recipe_sentences(lines: Sequence[Line]) -> tuple[str, ...]:
 def _say(line: Line) -> str:
     first, *others = _stops(line)
     with_shape = f" with {_shape(first)}" if first.stack else ""
-    begin = f"{_HANDS[line.voice]}: start on {say_degree(first.degree)}{with_shape}{_times(first)}"
+    begin = f"{VOICES[line.voice]}: start on {say_degree(first.degree)}{with_shape}{_times(first)}"
     phrases = [_say_run(run) for run in _runs(others)]
     return "; ".join([begin, *phrases]) + "."
 

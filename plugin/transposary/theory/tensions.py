@@ -23,6 +23,16 @@ def chord_semitones(chord: Chord) -> frozenset[int]:
     return frozenset(tones)
 
 
+def over_root(chord: Chord, pitch_class: int) -> int:
+    """Gives how far a note lies above a chord's root, 0 to 11 semitones.
+
+    Args:
+        chord: The chord.
+        pitch_class: The note; a MIDI number serves as well.
+    """
+    return (pitch_class - chord.root.pitch_class) % 12
+
+
 def is_dominant(chord: Chord) -> bool:
     """Says whether the chord has a major third, or a suspended fourth, and a minor seventh."""
     tones = {tone.semitones % 12 for tone in chord.tones}

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from transposary.passage import Chord, Event, Grace, Hand, Head, Key, Passage, Symbol, Voice
-from transposary.pitch import Interval, Pitch
+from transposary.pitch import Interval, NoteName, Pitch
 from transposary.theory.keys import UNISON, WIDEST_SIGNATURE, Placement, key_at
 
 _NO_OCTAVES: Mapping[Hand, int] = {}
@@ -52,6 +52,12 @@ def place(passage: Passage, placement: Placement) -> Passage:
             _move_symbol(symbol, _respelling(key_at(moved, symbol.onset))) for symbol in moved.symbols
         ),
     )
+
+
+def chord_in(chord: Chord, home: NoteName, tonic: NoteName) -> Chord:
+    """Moves a chord from one tonic to another; chords have no register."""
+    fifths = tonic.fifths - home.fifths
+    return transpose_chord(chord, Interval.of(fifths, fifths * 7 % 12))
 
 
 def transpose_chord(chord: Chord, interval: Interval) -> Chord:

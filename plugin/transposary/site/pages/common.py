@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from transposary.glossary import BarRange
-from transposary.passage import Chord, Feel, Hand, Passage, Symbol
+from transposary.passage import Chord, Feel, Hand, Key, Passage, Symbol
 from transposary.pitch import pretty
 from transposary.problems import Problem, Severity
 from transposary.site.edition import AsPlayed, Edition, InKey, Worked
@@ -15,12 +15,6 @@ from transposary.theory.chords import pretty_chord
 from transposary.theory.hands import HANDS
 from transposary.theory.keys import pretty_key
 
-VOICE_WORDS = {
-    "RH": "Right hand",
-    "RH2": "Right hand, second voice",
-    "LH": "Left hand",
-    "LH2": "Left hand, second voice",
-}
 _NUMBERS = {1: "an octave", 2: "two octaves", 3: "three octaves"}
 
 
@@ -84,28 +78,21 @@ def figure_in_key(worked: Worked, key: InKey, anchor: str) -> Figure:
 
 def figure_as_played(worked: Worked, played: AsPlayed) -> Figure:
     """Describes the engraving of a version as played."""
-    key = played.passage.key
-    return Figure(
-        device=worked.device.slug,
-        name=played.figure,
-        anchor=played.figure,
-        tonic=pretty(str(key.tonic)),
-        title=f"As played, in {pretty_key(key)}",
-        home=False,
-        notes=(),
-        files=(),
-    )
+    return _bare_figure(worked, played.figure, "As played", played.passage.key)
 
 
 def figure_compared(worked: Worked, played: AsPlayed) -> Figure:
     """Describes the engraving of the device itself in the key of a version, to stand over that."""
-    key = played.own.key
+    return _bare_figure(worked, played.own_figure, "The device", played.own.key)
+
+
+def _bare_figure(worked: Worked, name: str, what: str, key: Key) -> Figure:
     return Figure(
         device=worked.device.slug,
-        name=played.own_figure,
-        anchor=played.own_figure,
+        name=name,
+        anchor=name,
         tonic=pretty(str(key.tonic)),
-        title=f"The device, in {pretty_key(key)}",
+        title=f"{what}, in {pretty_key(key)}",
         home=False,
         notes=(),
         files=(),

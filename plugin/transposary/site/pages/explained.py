@@ -10,10 +10,10 @@ from transposary.glossary import Device, matching_name
 from transposary.passage import Passage
 from transposary.pitch import Degree, pretty
 from transposary.site.links import Link
-from transposary.site.pages.common import VOICE_WORDS
 from transposary.theory.beats import name_place
 from transposary.theory.explanation import ChordFact, NoteFact, explain
 from transposary.theory.functions import Function
+from transposary.theory.hands import VOICES
 from transposary.theory.harmony import harmony
 from transposary.theory.numerals import pretty_numeral
 from transposary.theory.recipe_words import recipe_sentences
@@ -127,7 +127,7 @@ def _rows(passage: Passage, facts: Sequence[NoteFact], terms: Mapping[str, Link]
         yield NoteRow(
             notes[0].note.bar,
             name_place(notes[0].beat, compound=compound),
-            VOICE_WORDS[voice],
+            VOICES[voice],
             _listed([fact.degree for fact in notes]),
             _listed([fact.chord_degree for fact in notes if fact.chord_degree is not None]),
             lead_in if grace else _functions(notes, terms),

@@ -11,10 +11,11 @@ from transposary.pitch import pretty
 from transposary.site.edition import Edition, Worked
 from transposary.site.links import KEYS, Link, key_page, source_of
 from transposary.site.page import Page
-from transposary.site.pages.common import VOICE_WORDS, chords_by_bar
+from transposary.site.pages.common import chords_by_bar
 from transposary.site.pages.indexes import Item, ListView, count_words
 from transposary.site.text import readable
 from transposary.theory.degrees import degree_text
+from transposary.theory.hands import VOICES
 from transposary.theory.keys import SLOTS, pretty_key, slot_of, tonic_of
 
 _Degrees = tuple[tuple[str, str], ...]
@@ -101,4 +102,4 @@ def _in_this_key(worked: Worked, slot: str, degrees: _Degrees) -> InThisKey:
 
 
 def _degrees(passage: Passage) -> _Degrees:
-    return tuple((VOICE_WORDS[one.name], readable(degree_text(passage, one.name))) for one in passage.voices)
+    return tuple((VOICES[one.name], readable(degree_text(passage, one.name))) for one in passage.voices)

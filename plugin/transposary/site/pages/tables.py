@@ -9,9 +9,10 @@ from itertools import groupby
 from transposary.notes import Note, TieState, notes
 from transposary.passage import Passage, Symbol
 from transposary.pitch import Degree, pretty
-from transposary.site.pages.common import VOICE_WORDS, chord_words, symbols_by_bar
+from transposary.site.pages.common import chord_words, symbols_by_bar
 from transposary.theory.chords import reading_note
 from transposary.theory.degrees import chord_degrees, degrees
+from transposary.theory.hands import VOICES
 from transposary.theory.harmony import harmony
 from transposary.theory.numerals import Numeral, pretty_numeral
 
@@ -47,7 +48,7 @@ def table_of(passage: Passage) -> Table:
     written = notes(passage)
     for voice in passage.voices:
         own = [note for note in written if note.voice == voice.name]
-        heading = VOICE_WORDS[voice.name]
+        heading = VOICES[voice.name]
         rows.append(Row(f"{heading}, from the tonic", _cells(own, from_tonic, bars)))
         if passage.symbols:
             rows.append(Row(f"{heading}, from the chord", _cells(own, from_chord, bars)))
