@@ -1,0 +1,41 @@
+"""The command `transposary`.
+
+Each module of this package that has no leading underscore is one command: it exports `add`,
+which gives the command its words, its help and the function that runs it. To add a command,
+add its module; nothing else lists them.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from pkgutil import iter_modules
+
+from transposary.cli._outcome import SENSELESS, Commands, Outcome
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs a command and gives its exit status (see `Outcome`).
+
+    Args:
+        arguments: The words behind `transposary`; those of the command line if None.
+    """
+    options = _parser().parse_args(arguments)
+    run: Callable[[argparse.Namespace], Outcome] = options.run
+    outcome = run(options)
+    print(outcome.text, file=sys.stderr if outcome.code == SENSELESS else sys.stdout)
+    return outcome.code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="transposary", description="A musician's glossary of devices, proved against the notes."
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    for module in iter_modules(__path__):
+        if not module.name.startswith("_"):
+            add: Callable[[Commands], None] = import_module(f"{__name__}.{module.name}").add
+            add(commands)
+    return parser

@@ -1,0 +1,39 @@
+"""`transposary apply`: a device, taken to bars of a song."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date, datetime
+
+from transposary.applying import Wish, apply
+from transposary.cli._outcome import FINE, SENSELESS, Commands, Outcome, add_folder_option
+from transposary.configuration import find_glossary
+from transposary.problems import Fault
+from transposary.reading import read_glossary
+from transposary.reading.values import parse_bars
+from transposary.repertoire.landing import Refusal
+
+
+def add(commands: Commands) -> None:
+    """Adds the command."""
+    parser = commands.add_parser("apply", help="take a device to bars of a song")
+    parser.add_argument("device", help="any name of the device")
+    parser.add_argument("song", help="any name of the song")
+    parser.add_argument("bars", help='bars through the form such as 5-6, or of a section such as "B 3-4"')
+    parser.add_argument("--time", type=int, default=1, help="which time round the section, from 1")
+    parser.add_argument("--date", type=date.fromisoformat, help="when it was played; today if left out")
+    add_folder_option(parser)
+    parser.set_defaults(run=_apply)
+
+
+def _apply(options: argparse.Namespace) -> Outcome:
+    found = find_glossary(options.folder)
+    if isinstance(found, str):
+        return Outcome(SENSELESS, found)
+    bars = parse_bars(options.bars)
+    if isinstance(bars, Fault):
+        return Outcome(SENSELESS, "; ".join(part for part in (bars.text, bars.hint) if part))
+    day = options.date or datetime.now().astimezone().date()
+    wish = Wish(options.device, options.song, bars, options.time, day)
+    done = apply(found.root, read_glossary(found.root), wish)
+    return Outcome(SENSELESS, str(done)) if isinstance(done, Refusal) else Outcome(FINE, done)
