@@ -12,29 +12,7 @@
 (function () {
   "use strict";
 
-  const PART = "transposary.part";
-
-  // Storage may be missing or throw: then the page merely forgets.
-  function remembered(name) {
-    try {
-      return localStorage.getItem(name);
-    } catch {
-      return null;
-    }
-  }
-
-  function remember(name, value) {
-    try {
-      localStorage.setItem(name, value);
-    } catch {
-      /* forgotten */
-    }
-  }
-
-  function spell(fifths) {
-    const alter = Math.floor((fifths + 1) / 7);
-    return "FCGDAEB"[fifths + 1 - 7 * alter] + (alter < 0 ? "♭" : "♯").repeat(Math.abs(alter));
-  }
+  const { remember, remembered, spell, tell } = transposary;
 
   function mover(place, shifts) {
     const row = shifts[place.closest("[data-key]")?.dataset.key ?? 0];
@@ -52,7 +30,7 @@
   function enhance(form) {
     const song = form.closest("[data-song]");
     const { key, part } = form.elements;
-    const name = `transposary.key.${song.dataset.song}`;
+    const name = `key.${song.dataset.song}`;
     const shifts = JSON.parse(song.dataset.shifts);
     const movers = [...song.querySelectorAll("[data-root]")].map((place) => mover(place, shifts));
     const reader = form.querySelector(".tp-reader");
@@ -71,11 +49,12 @@
     form.addEventListener("submit", (event) => event.preventDefault());
     form.addEventListener("change", () => {
       remember(name, key.value);
-      remember(PART, part.value);
+      remember("part", part.value);
+      tell("part", { part: part.value });
       show();
     });
     choose(key, remembered(name), song.dataset.home);
-    choose(part, remembered(PART), "0");
+    choose(part, remembered("part"), "0");
     form.hidden = false;
     show();
   }

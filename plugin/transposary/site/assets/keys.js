@@ -15,26 +15,8 @@
 (function () {
   "use strict";
 
-  const STORE = "transposary.key";
+  const { remember, remembered, on, tell } = transposary;
   const MOVES = { ArrowLeft: -1, ArrowUp: -1, ArrowRight: 1, ArrowDown: 1 };
-
-  // Storage may be missing or throw (private windows, some browsers on file://): then the
-  // page still works and merely forgets.
-  function remembered() {
-    try {
-      return localStorage.getItem(STORE);
-    } catch {
-      return null;
-    }
-  }
-
-  function remember(slot) {
-    try {
-      localStorage.setItem(STORE, slot);
-    } catch {
-      /* forgotten, as said above */
-    }
-  }
 
   function enhance(section, picker) {
     const links = [...picker.querySelectorAll("a[href^='#']")];
@@ -76,18 +58,20 @@
         link.setAttribute("aria-selected", String(chosen));
         link.tabIndex = chosen ? 0 : -1;
       }
+      section.dataset.shown = slot;
+      tell("key", { section, slot });
     }
 
     function choose(slot, record) {
       history[record](null, "", `#${slot}`);
-      remember(slot);
+      remember("key", slot);
       show(slot);
     }
 
     function fromAddress() {
       const asked = inAddress();
-      if (asked) remember(asked);
-      const kept = remembered();
+      if (asked) remember("key", asked);
+      const kept = remembered("key");
       show(asked || (figures.has(kept) ? kept : section.dataset.home));
     }
 
@@ -119,6 +103,10 @@
       if (pressed) return;
       all.setAttribute("aria-pressed", "true");
       for (const figure of figures.values()) figure.hidden = false;
+    });
+
+    on("wanted", (wanted) => {
+      if (wanted.section === section && figures.has(wanted.slot)) choose(wanted.slot, "replaceState");
     });
 
     // Both, since the back button fires popstate and an edited address hashchange.

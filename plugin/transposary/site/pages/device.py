@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from transposary.glossary import AppliedIn, Device, Frame, HeardIn, Kind, Ref
 from transposary.repertoire.applied import other_key
 from transposary.repertoire.differences import became
@@ -21,6 +23,7 @@ from transposary.site.pages.common import (
 )
 from transposary.site.pages.explained import ExplainedView, explained
 from transposary.site.pages.fits import FitGroup, fit_groups
+from transposary.site.pages.sounding import sounding
 from transposary.site.pages.tables import Table, table_of
 from transposary.site.related import Reason, Relation
 from transposary.theory.hands import HANDS, check_reach, check_speed
@@ -105,6 +108,7 @@ class DeviceView:
     facts: tuple[Fact, ...]
     home: str
     keys: tuple[Figure, ...]
+    sounding: Markup
     table: Table
     explained: ExplainedView
     proved: tuple[str, ...]
@@ -127,6 +131,7 @@ def device_page(edition: Edition, device: Device) -> Page:
         facts=_facts(edition, device),
         home=worked.home.slot,
         keys=tuple(figure_in_key(worked, key, key.slot) for key in worked.keys),
+        sounding=sounding(worked),
         table=table_of(device.passage),
         explained=explained(device, edition.terms),
         proved=proved(device),

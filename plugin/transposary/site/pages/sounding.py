@@ -1,0 +1,123 @@
+"""The notes of a device for the scripts of its page: what sounds when, in every key.
+
+Notes stand in the order of `notes.notes`, which is also that of `data-note` in the engravings.
+Times are quarter notes from the first downbeat. Spellings are places on the line of fifths.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from fractions import Fraction
+
+from markupsafe import Markup
+
+from transposary.glossary import Device
+from transposary.notes import Note, notes
+from transposary.passage import Bar, Chord, Event, Passage, Symbol
+from transposary.site.edition import InKey, Worked
+from transposary.theory.degrees import degrees
+
+Record = dict[str, object]
+
+_DIGITS = 5
+"""Decimals of a time: a hundred-thousandth of a quarter note is under 20 µs at any tempo."""
+
+
+def sounding(worked: Worked) -> Markup:
+    """Writes what sounds in a device as JSON that can stand in a page.
+
+    The block has:
+
+    - `meter` as `3/4`, `tempo` in beats a minute or null, `feel` and the swung `unit` (8 or 16)
+    - `bars`: number, onset, duration, and `beat`, the length of the counted beat
+    - `symbols`: onset, and `tones`, the semitones of the chord over its root; null for no chord
+    - `notes`: voice, onset, duration, degree; where it applies `tie`, `grace` (which one before
+      the beat, counted backwards), `ghost`, `accent`, `staccato`
+    - `keys`, by slot: `midi` and `fifths` of each note, `roots` and `basses` of each symbol
+    """
+    device = worked.device
+    content: Record = {
+        **_counted(device),
+        "bars": [_bar(bar) for bar in device.passage.bars],
+        "symbols": [_symbol(symbol) for symbol in device.passage.symbols],
+        "notes": list(_notes(device.passage)),
+        "keys": {key.slot: _in_key(key) for key in worked.keys},
+    }
+    text = json.dumps(content, separators=(",", ":"))
+    # No text of an author may end the element that it stands in.
+    return Markup(text.replace("<", r"\u003c"))  # noqa: S704  (escaped in the line above)
+
+
+def _counted(device: Device) -> Record:
+    return {
+        "meter": str(device.passage.meter),
+        "tempo": device.tempo,
+        "feel": device.feel.kind.value,
+        "unit": device.feel.unit,
+    }
+
+
+def _bar(bar: Bar) -> Record:
+    return {
+        "number": bar.number,
+        "onset": _time(bar.onset),
+        "duration": _time(bar.duration),
+        "beat": _time(bar.meter.beat),
+    }
+
+
+def _symbol(symbol: Symbol) -> Record:
+    chord = symbol.chord
+    tones = None if chord is None else [tone.semitones for tone in chord.tones]
+    return {"onset": _time(symbol.onset), "tones": tones}
+
+
+def _notes(passage: Passage) -> Iterator[Record]:
+    events = {(voice.name, event.onset): event for voice in passage.voices for event in voice.events}
+    before: dict[tuple[str, Fraction], Iterator[int]] = {
+        place: _graces_before(event) for place, event in events.items()
+    }
+    for note, degree in zip(notes(passage), degrees(passage), strict=True):
+        place = (note.voice, note.onset)
+        yield {
+            "voice": note.voice,
+            "onset": _time(note.onset),
+            "duration": _time(note.duration),
+            "degree": str(degree),
+            **({"grace": next(before[place])} if note.grace else _marks(note, events[place])),
+            **({"ghost": True} if note.head.ghost else {}),
+        }
+
+
+def _graces_before(event: Event) -> Iterator[int]:
+    """Counts the grace notes of an event backwards, those struck together alike."""
+    return (
+        count
+        for count, grace in zip(range(len(event.graces), 0, -1), event.graces, strict=True)
+        for _ in grace.heads
+    )
+
+
+def _marks(note: Note, event: Event) -> Record:
+    marks: Record = {"tie": note.tie.value, "accent": event.accent, "staccato": event.staccato}
+    return {name: value for name, value in marks.items() if value}
+
+
+def _in_key(key: InKey) -> Record:
+    written = notes(key.passage)
+    chords = [symbol.chord for symbol in key.passage.symbols]
+    return {
+        "midi": [note.pitch.midi for note in written],
+        "fifths": [note.pitch.name.fifths for note in written],
+        "roots": [None if chord is None else chord.root.fifths for chord in chords],
+        "basses": [_bass(chord) for chord in chords],
+    }
+
+
+def _bass(chord: Chord | None) -> int | None:
+    return None if chord is None or chord.bass is None else chord.bass.fifths
+
+
+def _time(quarters: Fraction) -> float | int:
+    return int(quarters) if quarters.denominator == 1 else round(float(quarters), _DIGITS)

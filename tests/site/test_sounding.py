@@ -1,0 +1,83 @@
+"""The notes of a device as the scripts of its page get them."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+from tests.site.small import device, walk_up
+from tests.theory.build import build
+from transposary.glossary import Device
+from transposary.notes import notes
+from transposary.passage import Feel, FeelKind
+from transposary.settings import Settings
+from transposary.site.edition import InKey, Worked
+from transposary.site.pages.sounding import sounding
+from transposary.theory.keys import placements
+from transposary.theory.transposition import place
+
+
+def _worked(one: Device) -> Worked:
+    placed = placements(one.passage, None, Settings())
+    return Worked(one, tuple(InKey(where, place(one.passage, where), "") for where in placed), ())
+
+
+def _read(one: Device) -> dict[str, Any]:
+    read: dict[str, Any] = json.loads(sounding(_worked(one)))
+    return read
+
+
+def test_every_note_has_its_time_and_degree() -> None:
+    """Pickup, grace note and tie are told apart, in the order of the engraving."""
+    assert _read(walk_up())["notes"] == [
+        {"voice": "LH", "onset": -0.5, "duration": 0.5, "degree": "5"},
+        {"voice": "LH", "onset": 0, "duration": 2, "degree": "1"},
+        {"voice": "LH", "onset": 2, "duration": 1, "degree": "2"},
+        {"voice": "LH", "onset": 3, "duration": 0, "degree": "b2", "grace": 1},
+        {"voice": "LH", "onset": 3, "duration": 1, "degree": "b3", "tie": "start"},
+        {"voice": "LH", "onset": 4, "duration": 2, "degree": "b3", "tie": "stop"},
+        {"voice": "LH", "onset": 6, "duration": 2, "degree": "4"},
+    ]
+
+
+def test_every_key_has_its_notes_and_chords() -> None:
+    """MIDI numbers and names are those of the device in that key."""
+    worked = _worked(walk_up())
+    keys = json.loads(sounding(worked))["keys"]
+    assert keys["A"] == {
+        "midi": [40, 45, 47, 46, 48, 48, 50],
+        "fifths": [4, 3, 5, -2, 0, 0, 2],
+        "roots": [3, 2],
+        "basses": [None, None],
+    }
+    assert {slot: one["midi"] for slot, one in keys.items()} == {
+        key.slot: [note.pitch.midi for note in notes(key.passage)] for key in worked.keys
+    }
+
+
+def test_bars_and_chords_are_counted_in_quarters() -> None:
+    """A pickup is bar 0; a chord says how its tones lie over its root."""
+    data = _read(walk_up())
+    assert data["bars"] == [
+        {"number": 0, "onset": -0.5, "duration": 0.5, "beat": 1},
+        {"number": 1, "onset": 0, "duration": 4, "beat": 1},
+        {"number": 2, "onset": 4, "duration": 4, "beat": 1},
+    ]
+    assert data["symbols"] == [{"onset": 0, "tones": [0, 3, 7]}, {"onset": 4, "tones": [0, 4, 7, 10]}]
+
+
+def test_feel_and_tempo_are_those_of_the_entry() -> None:
+    """What the entry leaves open is null; a swung unit is said in any case."""
+    plain = device("plain", build("C4:2/3 D4:2/3 E4:2/3 F4:2", meter="2/2"))
+    told = _read(plain)
+    assert [told[name] for name in ("meter", "tempo", "feel", "unit")] == ["2/2", None, "straight", 8]
+    assert [note["onset"] for note in told["notes"]] == [0, 0.66667, 1.33333, 2]
+    assert told["bars"][0]["beat"] == 2
+    swung = replace(plain, feel=Feel(FeelKind.SWING, 16), tempo=80)
+    assert [_read(swung)[name] for name in ("tempo", "feel", "unit")] == [80, "swing", 16]
+
+
+def test_the_block_cannot_end_the_element_that_it_stands_in() -> None:
+    """No sign of markup is left in it."""
+    assert "<" not in sounding(_worked(walk_up()))
