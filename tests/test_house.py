@@ -17,7 +17,7 @@ LAYERS = (
     ("problems",),
     ("pitch",),
     ("passage",),
-    ("notes", "song", "settings"),
+    ("notes", "song", "settings", "watching"),
     ("glossary",),
     ("theory",),
     ("configuration", "reading", "repertoire", "engraving", "practice"),

@@ -6,6 +6,7 @@ place (`report`) sorts and prints all those of a build.
 
 from __future__ import annotations
 
+import posixpath
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -169,6 +170,40 @@ def report(problems: Iterable[Problem]) -> str:
     lines = [str(problem) for problem in ordered]
     lines.append(f"{_count(wrong, 'error')}, {_count(remarks, 'remark')}")
     return "\n".join(lines)
+
+
+def report_for_github(problems: Iterable[Problem], folder: str) -> str:
+    """Prints problems as GitHub's runner takes them, to show each beside its line of a change.
+
+    Source: "Workflow commands for GitHub Actions" in GitHub's documentation: the commands
+    `error` and `notice`, and which characters are written as percent escapes.
+
+    Args:
+        problems: The problems.
+        folder: The entries folder as the repository knows it, with forward slashes; `.` for
+            its top.
+    """
+    return "\n".join(_annotation(problem, folder) for problem in in_order(problems))
+
+
+def _annotation(problem: Problem, folder: str) -> str:
+    command = "error" if problem.severity is Severity.ERROR else "notice"
+    place = problem.place
+    named = {
+        "file": posixpath.normpath(posixpath.join(folder, place.file)),
+        "line": str(place.line),
+        "col": str(place.column),
+        "title": problem.rule,
+    }
+    said = ",".join(
+        f"{name}={_escaped(text).replace(':', '%3A').replace(',', '%2C')}" for name, text in named.items()
+    )
+    tail = f"; {problem.hint}" if problem.hint else ""
+    return f"::{command} {said}::{_escaped(problem.text + tail)}"
+
+
+def _escaped(text: str) -> str:
+    return text.replace("%", "%25").replace("\r", "%0D").replace("\n", "%0A")
 
 
 def _count(number: int, noun: str) -> str:

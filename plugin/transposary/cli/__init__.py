@@ -8,12 +8,11 @@ add its module; nothing else lists them.
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from pkgutil import iter_modules
 
-from transposary.cli._outcome import SENSELESS, Commands, Outcome
+from transposary.cli._outcome import SENSELESS, Commands, Outcome, say
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -25,7 +24,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = _parser().parse_args(arguments)
     run: Callable[[argparse.Namespace], Outcome] = options.run
     outcome = run(options)
-    print(outcome.text, file=sys.stderr if outcome.code == SENSELESS else sys.stdout)
+    say(outcome.text, wrong=outcome.code == SENSELESS)
     return outcome.code
 
 

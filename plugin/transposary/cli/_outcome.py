@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
@@ -20,11 +21,17 @@ class Outcome:
     Attributes:
         code: The exit status: 0 where all is well, 1 where entries have errors, 2 where the
             command makes no sense.
-        text: What it says; on standard error if the command makes no sense.
+        text: What it says, or nothing; on standard error if the command makes no sense.
     """
 
     code: int
     text: str
+
+
+def say(text: str, *, wrong: bool = False) -> None:
+    """Prints what a command says, at once."""
+    if text:
+        print(text, file=sys.stderr if wrong else sys.stdout, flush=True)
 
 
 def add_folder(parser: argparse.ArgumentParser) -> None:

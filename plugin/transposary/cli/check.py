@@ -4,22 +4,48 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
+import time
 from collections.abc import Sequence
+from enum import StrEnum
+from pathlib import Path
 
 from transposary.applying import news
 from transposary.check import check_reading
-from transposary.cli._outcome import FINE, SENSELESS, WRONG, Commands, Outcome, add_folder
-from transposary.configuration import find_glossary
-from transposary.problems import Problem, errors, report
+from transposary.cli._outcome import FINE, SENSELESS, WRONG, Commands, Outcome, add_folder, say
+from transposary.configuration import CONFIGURATION, find_glossary
+from transposary.problems import Problem, errors, report, report_for_github
 from transposary.reading import read_glossary
+from transposary.watching import changes
+
+_PAUSE = 0.5
+"""Seconds between two looks at the files."""
+
+
+class _Format(StrEnum):
+    """For whom the problems are printed."""
+
+    TEXT = "text"
+    JSON = "json"
+    GITHUB = "github"
 
 
 def add(commands: Commands) -> None:
     """Adds the command."""
     parser = commands.add_parser("check", help="check all entries and print what is wrong with them")
     add_folder(parser)
-    parser.add_argument("--format", choices=("text", "json"), default="text", help="how to print it")
-    parser.set_defaults(run=_check)
+    parser.add_argument(
+        "--format",
+        choices=[one.value for one in _Format],
+        default=_Format.TEXT.value,
+        help="how to print it: for you, for other programs, or as annotations of a pull request",
+    )
+    parser.add_argument("--watch", action="store_true", help="check again whenever a file changes")
+    parser.set_defaults(run=_run)
+
+
+def _run(options: argparse.Namespace) -> Outcome:
+    return _watch(options) if options.watch else _check(options)
 
 
 def _check(options: argparse.Namespace) -> Outcome:
@@ -28,12 +54,36 @@ def _check(options: argparse.Namespace) -> Outcome:
         return Outcome(SENSELESS, found)
     reading = read_glossary(found.root)
     problems = check_reading(reading, found.settings)
-    printed = "\n".join((*news(reading.glossary), report(problems)))
-    if options.format == "json":
-        printed = _as_json(problems)
+    match _Format(options.format):
+        case _Format.JSON:
+            printed = _as_json(problems)
+        case _Format.GITHUB:
+            # An annotation names its file from the top of the repository, where the command runs.
+            printed = report_for_github(problems, Path(os.path.relpath(found.root)).as_posix())
+        case _Format.TEXT:
+            printed = "\n".join((*news(reading.glossary), report(problems)))
     return Outcome(WRONG if errors(problems) else FINE, printed)
 
 
 def _as_json(problems: Sequence[Problem]) -> str:
     """Prints problems for other programs, with the fields that glossary.json gives them."""
     return json.dumps([problem.record for problem in problems], ensure_ascii=False, indent=1)
+
+
+def _watch(options: argparse.Namespace) -> Outcome:
+    """Checks until the user ends it."""
+    last = Outcome(FINE, "")
+    try:
+        for _ in changes(lambda: _watched(options.folder), lambda: time.sleep(_PAUSE)):
+            if options.format == _Format.TEXT:
+                say(f"checking {options.folder}")
+            last = _check(options)
+            say(last.text)
+    except KeyboardInterrupt:
+        return Outcome(last.code, "")
+    raise AssertionError("a watch has no end of its own")
+
+
+def _watched(folder: Path) -> list[Path]:
+    found = find_glossary(folder)
+    return [folder / CONFIGURATION, *(() if isinstance(found, str) else (found.root,))]
