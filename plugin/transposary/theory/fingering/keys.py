@@ -1,0 +1,205 @@
+"""A device fingered in its twelve keys.
+
+The author's own fingering is kept in the home key. In another key it is kept, too, unless it brings
+the thumb or the fifth finger from a white key of a line onto a black one among white ones (three
+points or more of rules 10 and 11); then it bends: each finger that is changed costs a point besides
+those of the model. Where the author's fingering of a scale or an arpeggio is the standard one, the
+standard one holds in every key.
+
+Keys in which the same notes fall on black keys are fingered alike, and are worked out once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import count
+
+from transposary.notes import notes
+from transposary.passage import Hand, Head, Passage, Voice
+from transposary.theory.fingering.figures import Figure, figures
+from transposary.theory.fingering.grips import Grip
+from transposary.theory.fingering.model import (
+    Touch,
+    five_on_black,
+    is_black,
+    thumb_beside_white,
+    thumb_on_black,
+)
+from transposary.theory.fingering.moments import Strike, strikes_of
+from transposary.theory.fingering.search import Moment, Wish, search
+from transposary.theory.keys import Placement
+from transposary.theory.strikes import Hearing
+
+# The left hand is the right hand mirrored about D4, which keeps the colour of every key.
+_MIRROR = 2 * 62
+_BENT = 1
+_AWKWARD = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Fingering:
+    """How one hand can finger a device in some of its keys.
+
+    Attributes:
+        hand: The hand.
+        slots: The keys that share it, in the order of the slots.
+        grips: The fingers of what is struck at each moment, a finger a key, the lowest key first;
+            empty where no hand could hold it.
+    """
+
+    hand: Hand
+    slots: tuple[str, ...]
+    grips: tuple[Grip, ...]
+
+
+def fingerings(strikes: Sequence[Strike], hand: Hand, keys: Sequence[Placement]) -> tuple[Fingering, ...]:
+    """Fingers what a hand plays, in every key; those that share a fingering stand together.
+
+    Args:
+        strikes: What the hand strikes in the home key.
+        hand: The hand.
+        keys: The keys.
+    """
+    known: dict[tuple[bool, ...], tuple[Grip, ...]] = {}
+    groups: dict[tuple[Grip, ...], list[str]] = {}
+    if not strikes:
+        return ()
+    work = _Work.of(strikes, hand)
+    for key in keys:
+        shift = key.shift(hand)
+        colours = tuple(is_black(one + shift) for one in work.every)
+        if colours not in known:
+            known[colours] = work.in_key(shift)
+        groups.setdefault(known[colours], []).append(key.slot)
+    return tuple(Fingering(hand, tuple(slots), grips) for grips, slots in groups.items())
+
+
+def fingers_of_notes(passage: Passage, keys: Sequence[Placement]) -> dict[str, dict[int, int]]:
+    """Gives by slot the finger of each note struck, by its index; notes without one are missing."""
+    hearing = Hearing(passage)
+    found: dict[str, dict[int, int]] = {key.slot: {} for key in keys}
+    for hand in passage.hands:
+        strikes = strikes_of(hearing, hand)
+        for fingering in fingerings(strikes, hand, keys):
+            fingers = {
+                note.index: finger
+                for strike, grip in zip(strikes, fingering.grips, strict=True)
+                for notes, finger in zip(strike.notes, grip, strict=bool(grip))
+                for note in notes
+            }
+            for slot in fingering.slots:
+                found[slot] |= fingers
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """What is the same in all keys.
+
+    Attributes:
+        strikes: What the hand strikes.
+        hand: The hand.
+        every: All keys struck, in order, whose colours decide about the fingering.
+        figures: The scales and arpeggios that the author has not fingered otherwise.
+        marks: The author's fingers by strike, but for those of a standard figure.
+    """
+
+    strikes: Sequence[Strike]
+    hand: Hand
+    every: tuple[int, ...]
+    figures: tuple[Figure, ...]
+    marks: tuple[Grip, ...]
+
+    @classmethod
+    def of(cls, strikes: Sequence[Strike], hand: Hand) -> _Work:
+        every = tuple(key for strike in strikes for key in strike.keys)
+        marks = [strike.marks for strike in strikes]
+        chosen = []
+        for figure in figures([_single(strike) for strike in strikes]):
+            own = [marks[at][0] for at in range(figure.first, figure.last + 1)]
+            if all(one in (0, other) for one, other in zip(own, figure.fingers(hand, 0), strict=True)):
+                chosen.append(figure)
+        return cls(strikes, hand, every, tuple(chosen), tuple(marks))
+
+    def in_key(self, shift: int) -> tuple[Grip, ...]:
+        """Finds the fingering of a key that lies so many semitones from the home key."""
+        wishes = self._wishes(shift)
+        moments = [
+            Moment(self._hold(strike.keys, shift), self._hold(strike.held, shift), strike.rested, wish)
+            for strike, wish in zip(self.strikes, wishes, strict=True)
+        ]
+        found = search(moments)
+        return found if self.hand is Hand.RIGHT else tuple(grip[::-1] for grip in found)
+
+    def _hold(self, keys: tuple[int, ...], shift: int) -> tuple[int, ...]:
+        if self.hand is Hand.RIGHT:
+            return tuple(key + shift for key in keys)
+        return tuple(_MIRROR - key - shift for key in reversed(keys))
+
+    def _wishes(self, shift: int) -> list[Wish | None]:
+        bend = None if shift == 0 or self._allowed(shift) else _BENT
+        wishes = [self._wish(marks, bend) if any(marks) else None for marks in self.marks]
+        for figure in self.figures:
+            for at, finger in enumerate(figure.fingers(self.hand, shift), figure.first):
+                wishes[at] = Wish((finger,))
+        return wishes
+
+    def _wish(self, marks: Grip, bend: int | None) -> Wish:
+        return Wish(marks if self.hand is Hand.RIGHT else marks[::-1], bend)
+
+    def _allowed(self, shift: int) -> bool:
+        """Tells whether black keys allow the author's fingering in a key."""
+        lines = [_single(strike) for strike in self.strikes]
+        for at, (key, marks) in enumerate(zip(lines, self.marks, strict=True)):
+            if key is None or not marks[0] or is_black(key) or not is_black(key + shift):
+                continue
+            here = Touch(key + shift, marks[0])
+            beside = [
+                other for other in (*lines[max(at - 1, 0) : at], *lines[at + 1 : at + 2]) if other is not None
+            ]
+            white = sum(
+                thumb_beside_white(here, Touch(other + shift, 0))
+                + five_on_black(here, Touch(other + shift, 0))
+                for other in beside
+            )
+            if thumb_on_black(here) + white >= _AWKWARD:
+                return False
+        return True
+
+
+def _single(strike: Strike) -> int | None:
+    """Gives the key of a strike that stands in a line of single notes, else None."""
+    return None if len(strike.keys) > 1 or strike.held or strike.rested else strike.keys[0]
+
+
+def only_kept(passage: Passage, fingers: Mapping[int, int]) -> Passage:
+    """Takes the author's marks out of a key where other fingers are suggested.
+
+    Args:
+        passage: The notes in that key, with the marks of the home key.
+        fingers: What is suggested there, by index of the note.
+    """
+    if not any(note.head.finger for note in notes(passage)):
+        return passage
+    numbers = count()
+    return replace(passage, voices=tuple(_voice_kept(voice, fingers, numbers) for voice in passage.voices))
+
+
+def _voice_kept(voice: Voice, fingers: Mapping[int, int], numbers: Iterator[int]) -> Voice:
+    events = []
+    for event in voice.events:
+        graces = tuple(
+            replace(grace, heads=_heads_kept(grace.heads, fingers, numbers)) for grace in event.graces
+        )
+        events.append(replace(event, graces=graces, heads=_heads_kept(event.heads, fingers, numbers)))
+    return replace(voice, events=tuple(events))
+
+
+def _heads_kept(
+    heads: tuple[Head, ...], fingers: Mapping[int, int], numbers: Iterator[int]
+) -> tuple[Head, ...]:
+    return tuple(
+        head if head.finger == fingers.get(number) else replace(head, finger=None)
+        for head, number in zip(heads, numbers, strict=False)
+    )

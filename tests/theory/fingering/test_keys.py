@@ -1,0 +1,148 @@
+"""Devices fingered in twelve keys, and the author's own fingering."""
+
+from hypothesis import given, settings
+
+from tests.strategies import passages
+from tests.theory.abc import passage
+from tests.theory.build import build
+from transposary.passage import Hand, Passage
+from transposary.settings import Settings
+from transposary.theory.fingering.grips import can_be_held
+from transposary.theory.fingering.keys import Fingering, fingerings, fingers_of_notes, only_kept
+from transposary.theory.fingering.model import is_black
+from transposary.theory.fingering.moments import strikes_of
+from transposary.theory.keys import Placement, placements
+from transposary.theory.strikes import Hearing
+
+
+def _keys(music: Passage) -> tuple[Placement, ...]:
+    return placements(music, None, Settings())
+
+
+def _groups(music: Passage, hand: Hand = Hand.RIGHT) -> dict[str, str]:
+    """Gives the keys that share a fingering, and the fingering."""
+    found = fingerings(strikes_of(Hearing(music), hand), hand, _keys(music))
+    return {" ".join(one.slots): _text(one) for one in found}
+
+
+def _text(fingering: Fingering) -> str:
+    return " ".join("".join(map(str, grip)) for grip in fingering.grips)
+
+
+def _in(music: Passage, slot: str) -> str:
+    return next(text for slots, text in _groups(music).items() if slot in slots.split())
+
+
+def _abc(notes: str) -> Passage:
+    return passage(f"M: 4/4\nL: 1/8\nK: C\n{notes} |\n")
+
+
+def test_keys_that_share_a_fingering_stand_together() -> None:
+    """Five notes that run up from the tonic suit every key, an arpeggio parts them by their colours."""
+    assert _groups(build("C4 D4 E4 F4 G4:4")) == {"C Db D Eb E F Gb G Ab A Bb B": "1 2 3 4 5"}
+    assert _groups(build("C4 E4 G4 C5")) == {
+        "C D E F Gb G A B": "1 2 3 5",
+        "Db Eb Ab Bb": "4 1 2 4",
+    }
+
+
+@settings(max_examples=40, deadline=None)
+@given(passages())
+def test_keys_of_the_same_colours_are_fingered_alike(music: Passage) -> None:
+    """Where the same notes fall on black keys, two keys share a fingering worked out by itself."""
+    for hand in music.hands:
+        strikes = strikes_of(Hearing(music), hand)
+        alone: dict[tuple[bool, ...], object] = {}
+        for key in _keys(music):
+            played = tuple(is_black(one + key.shift(hand)) for strike in strikes for one in strike.keys)
+            found = [one.grips for one in fingerings(strikes, hand, [key])]
+            assert alone.setdefault(played, found) == found
+
+
+@settings(max_examples=40, deadline=None)
+@given(passages())
+def test_every_suggestion_can_be_played(music: Passage) -> None:
+    """In every key each chord struck has five fingers at most, none twice, all within their spans."""
+    for hand in music.hands:
+        strikes = strikes_of(Hearing(music), hand)
+        for fingering in fingerings(strikes, hand, _keys(music)):
+            for strike, grip in zip(strikes, fingering.grips, strict=True):
+                right = hand is Hand.RIGHT
+                keys = strike.keys if right else tuple(124 - key for key in reversed(strike.keys))
+                fingers = grip if right else grip[::-1]
+                assert not fingers or can_be_held(keys, fingers)
+
+
+def test_two_voices_in_a_hand_are_one_hand() -> None:
+    """A held note takes a finger that the line over it does without."""
+    music = build("E4 F4 G4 F4", RH2="C4:4")
+    fingers = fingers_of_notes(music, _keys(music))["C"]
+    assert fingers[4] == 1
+    assert 1 not in [fingers[index] for index in range(4)]
+
+
+def test_notes_of_both_voices_on_one_key_share_a_finger() -> None:
+    """A key that two voices strike is fingered once."""
+    music = build("E4:4", RH2="E4:2 C4:2")
+    fingers = fingers_of_notes(music, _keys(music))["C"]
+    assert fingers[0] == fingers[1] != fingers[2]
+
+
+def test_a_tied_note_is_fingered_where_it_is_struck() -> None:
+    """The rest of a tied note has no finger of its own, grace notes have theirs."""
+    music = build("{D4}E4~ E4 F4:2")
+    assert sorted(fingers_of_notes(music, _keys(music))["C"]) == [0, 1, 3]
+
+
+def test_the_author_has_the_word_in_the_home_key() -> None:
+    """Whatever the model would do, the author's fingers stand where they were written."""
+    assert _in(_abc("!3!C!4!D!3!C!4!D !5!E4"), "C") == "3 4 3 4 5"
+    assert _in(_abc("!3!C!3!D!3!E!3!F !3!G4"), "C") == "3 3 3 3 3"
+
+
+def test_the_author_is_followed_where_black_keys_allow_it() -> None:
+    """A fingering without the thumb goes to every key."""
+    assert _groups(_abc("!3!C!4!D!3!C!4!D !5!E4")) == {
+        "C Db D Eb E F Gb G Ab A Bb B": "3 4 3 4 5",
+    }
+
+
+def test_the_author_is_bent_where_the_thumb_would_come_onto_black() -> None:
+    """The thumb that plays F in C would play A♭ in E♭: there the fingering is another one."""
+    assert _groups(_abc("!1!C!2!D!3!E!1!F !2!G4")) == {
+        "C D E Gb G A B": "1 2 3 1 2",
+        "Db Eb F Ab Bb": "1 2 3 4 5",
+    }
+
+
+def test_marks_for_some_notes_leave_the_others_free() -> None:
+    """One finger given, the rest follows from it."""
+    assert _in(_abc("!2!C D E F G4"), "C") == "2 1 3 4 5"
+
+
+def test_a_standard_fingering_written_out_is_standard_in_every_key() -> None:
+    """Who writes out the scale of C as everybody plays it gets E♭ as everybody plays it."""
+    music = _abc("!1!C!2!D!3!E!1!F !2!G!3!A!4!B!5!c")
+    assert _in(music, "C") == "1 2 3 1 2 3 4 5"
+    assert _in(music, "Eb") == "3 1 2 3 4 1 2 3"
+
+
+def test_an_own_fingering_of_a_scale_beats_the_standard_one() -> None:
+    """A mark that differs from the chart takes the scale out of it, in the home key."""
+    assert _in(_abc("!2!CDEF GABc"), "C")[0] == "2"
+
+
+def test_only_what_was_kept_is_written_into_another_key() -> None:
+    """Marks that were bent are left out of the notes of a key; the others stay."""
+    music = _abc("!3!E!1!C!2!D!3!E !1!C4")
+    fingers = [3, 1, 2, 3, 2]
+    kept = only_kept(music, dict(enumerate(fingers)))
+    assert [head.finger for event in kept.voices[0].events for head in event.heads] == [3, 1, 2, 3, None]
+    plain = build("{D4}C4 E4")
+    assert only_kept(plain, {0: 1, 1: 2}) is plain
+
+
+def test_a_hand_without_notes_has_no_fingering() -> None:
+    """A voice of rests is fingered with nothing."""
+    music = build("C4", LH="r")
+    assert fingerings(strikes_of(Hearing(music), Hand.LEFT), Hand.LEFT, _keys(music)) == ()
