@@ -11,6 +11,7 @@ import pytest
 from tests.site.book import ENTRIES, write
 from transposary import build
 from transposary.build import Site, build_site
+from transposary.cache import Cache
 from transposary.engraving import Engraving, EngravingFailure, Job
 from transposary.settings import Settings
 from transposary.theory.keys import SLOTS
@@ -119,8 +120,8 @@ def test_what_cannot_be_engraved_is_an_error(root: Path, monkeypatch: pytest.Mon
     """A key that the engraver fails on is told with the place of the notation, and the rest is built."""
     real = build.engrave
 
-    def failing(jobs: Sequence[Job], workers: int) -> tuple[Engraving | EngravingFailure, ...]:
-        done = real(jobs, workers)
+    def failing(jobs: Sequence[Job], workers: int, cache: Cache) -> tuple[Engraving | EngravingFailure, ...]:
+        done = real(jobs, workers, cache)
         return (EngravingFailure(jobs[0].slug, jobs[0].slot, "verovio crashed"), *done[1:])
 
     monkeypatch.setattr(build, "engrave", failing)
@@ -134,3 +135,12 @@ def test_settings_reach_the_keys(root: Path) -> None:
     """Another spelling of a tonic changes the pages."""
     site = build_site(root, replace(SETTINGS, tonics={"Gb major": "F#"}), drafts=False, before=None)
     assert site.edition.worked["climb"].in_slot("Gb").name == "F♯ major"
+
+
+def test_a_warm_build_is_a_cold_one(published: Site, root: Path, tmp_path: Path) -> None:
+    """What the cache brings back makes the same pages and files, with nothing engraved."""
+    for _ in range(2):
+        site = build_site(root, SETTINGS, drafts=False, before=None, cache=Cache(tmp_path))
+        assert site.edition.engravings == published.edition.engravings
+        assert site.files == published.files
+        assert site.pages == published.pages

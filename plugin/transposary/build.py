@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from transposary.cache import Cache
 from transposary.check import check_reading
 from transposary.engraving import Engraving, EngravingFailure, Job, engrave
 from transposary.engraving.midi import write_midi
@@ -31,6 +32,8 @@ from transposary.theory.degrees import degrees
 from transposary.theory.keys import placements
 from transposary.theory.transposition import place
 from transposary.theory.words import in_words
+
+_NONE = Cache()
 
 
 @dataclass(frozen=True)
@@ -64,7 +67,9 @@ class Site:
         return fill(html, self.edition.engravings, self.edition.words)
 
 
-def build_site(root: Path, settings: Settings, *, drafts: bool, before: Site | None) -> Site:
+def build_site(
+    root: Path, settings: Settings, *, drafts: bool, before: Site | None, cache: Cache = _NONE
+) -> Site:
     """Builds the site of a glossary.
 
     Args:
@@ -73,6 +78,7 @@ def build_site(root: Path, settings: Settings, *, drafts: bool, before: Site | N
         drafts: Whether the author is looking: drafts and broken entries have pages, and pages
             show their problems in full.
         before: An earlier build, of which is used again what has not changed; None for none.
+        cache: What earlier builds have left on disk.
     """
     reading = read_glossary(root)
     published = reading.glossary if drafts else without_drafts(reading.glossary)
@@ -86,7 +92,7 @@ def build_site(root: Path, settings: Settings, *, drafts: bool, before: Site | N
     engraved = before.engraved if before is not None else {}
     jobs = {(job.slug, name): job for one in worked.values() for name, job in _jobs(one)}
     fresh = [job for job in jobs.values() if job not in engraved]
-    results = engrave(fresh, settings.workers)
+    results = engrave(fresh, settings.workers, cache)
     done = {job: result for job, result in zip(fresh, results, strict=True) if isinstance(result, Engraving)}
     kept = {job: done.get(job) or engraved[job] for job in jobs.values() if job in done or job in engraved}
     problems = in_order(

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Literal
 
 from mkdocs.config.base import Config, ValidationError
-from mkdocs.config.config_options import DictOfItems, ExtraScriptValue, Type
+from mkdocs.config.config_options import DictOfItems, ExtraScriptValue, SubConfig, Type
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
@@ -24,6 +24,7 @@ from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import get_toc
 
 from transposary.build import Site, build_site
+from transposary.cache import FOLDER, Cache, Limits
 from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
 from transposary.settings import Settings
@@ -53,6 +54,19 @@ class Tonics(DictOfItems[str]):
         return tonics
 
 
+class CacheConfig(Config):
+    """The option `cache`: what a build keeps for the next one, in `.cache` beside mkdocs.yml."""
+
+    enabled = Type(bool, default=True)
+    """Whether anything is kept."""
+
+    days = Type(int, default=Limits().days)
+    """How long something is kept that no build has used."""
+
+    megabytes = Type(int, default=Limits().megabytes)
+    """How much is kept in all."""
+
+
 class TransposaryConfig(Config):
     """The options of the plugin in mkdocs.yml."""
 
@@ -64,6 +78,9 @@ class TransposaryConfig(Config):
 
     workers = Type(int, default=0)
     """Processes that engrave; 0 for as many as there are cores, 1 for none besides the build."""
+
+    cache = SubConfig(CacheConfig)
+    """What a build keeps for the next one."""
 
 
 class TransposaryPlugin(BasePlugin[TransposaryConfig]):
@@ -102,8 +119,11 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Builds the site, and gives its pages and files to MkDocs in place of the entries."""
         settings = Settings(self.config.hand_span, dict(self.config.tonics), self.config.workers)
-        site = build_site(Path(config.docs_dir), settings, drafts=self._serving, before=self._built)
+        cache = _cache(config) if self.config.cache.enabled else Cache()
+        root = Path(config.docs_dir)
+        site = build_site(root, settings, drafts=self._serving, before=self._built, cache=cache)
         self._built = site
+        cache.prune(Limits(self.config.cache.days, self.config.cache.megabytes))
         _tell(site.problems)
         _leave_out(files, site)
         for name in _asset_names():
@@ -150,6 +170,11 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
         """Puts the engravings into a finished page."""
         return self._site.finish(output) if page.file.src_uri in self._site.pages else output
+
+
+def _cache(config: MkDocsConfig) -> Cache:
+    """Finds the cache beside mkdocs.yml; a configuration without a file has none."""
+    return Cache(Path(config.config_file_path).parent / FOLDER if config.config_file_path else None)
 
 
 def _asset_names() -> list[str]:

@@ -11,6 +11,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from transposary.applying import news
+from transposary.cache import FOLDER, Cache
 from transposary.check import check_reading
 from transposary.cli._outcome import FINE, SENSELESS, WRONG, Commands, Outcome, add_folder, say
 from transposary.configuration import CONFIGURATION, find_glossary
@@ -41,10 +42,15 @@ def add(commands: Commands) -> None:
         help="how to print it: for you, for other programs, or as annotations of a pull request",
     )
     parser.add_argument("--watch", action="store_true", help="check again whenever a file changes")
+    parser.add_argument(
+        "--clean-cache", action="store_true", help="take out what earlier builds have kept, first"
+    )
     parser.set_defaults(run=_run)
 
 
 def _run(options: argparse.Namespace) -> Outcome:
+    if options.clean_cache:
+        Cache(options.folder / FOLDER).clear()
     return _watch(options) if options.watch else _check(options)
 
 

@@ -17,10 +17,14 @@ from multiprocessing.connection import Connection, wait
 from multiprocessing.context import SpawnContext, SpawnProcess
 from time import monotonic
 
+from transposary.cache import Cache
 from transposary.engraving.figures import Engraving, EngravingFailure, Job, draw
+from transposary.engraving.kept import keep, kept, key_of_jobs
 from transposary.engraving.toolkit import Engraver
 
 Result = Engraving | EngravingFailure
+
+_NONE = Cache()
 
 _FEW = 36
 """Up to this many figures are engraved sooner than workers start."""
@@ -30,16 +34,38 @@ _PATIENCE = 5.0
 """Seconds a figure may take; one takes about a hundredth of one."""
 
 
-def engrave(jobs: Sequence[Job], workers: int) -> tuple[Result, ...]:
-    """Engraves jobs; the results stand in their order and do not depend on the workers.
+def engrave(jobs: Sequence[Job], workers: int, cache: Cache = _NONE) -> tuple[Result, ...]:
+    """Engraves jobs; the results stand in their order and depend neither on workers nor cache.
 
     Args:
         jobs: What to engrave, the keys of a device next to each other.
         workers: Worker processes; 0 for as many as there are cores, 1 for none besides this.
+        cache: Where engravings of earlier builds are found, and these are kept.
 
     Raises:
         RuntimeError: Worker processes do not start here.
     """
+    found: dict[int, Result] = {}
+    fresh: dict[Batch, str] = {}
+    for batch in _batches(jobs):
+        mine = [jobs[place] for place in batch]
+        key = key_of_jobs(mine)
+        drawn = kept(cache, key, mine)
+        if drawn is None:
+            fresh[batch] = key
+        else:
+            found.update(zip(batch, drawn, strict=True))
+    places = [place for batch in fresh for place in batch]
+    found.update(zip(places, _draw([jobs[place] for place in places], workers), strict=True))
+    for batch, key in fresh.items():
+        results = [found[place] for place in batch]
+        drawn = tuple(one for one in results if isinstance(one, Engraving))
+        if len(drawn) == len(results):
+            keep(cache, key, drawn)
+    return tuple(found[place] for place in range(len(jobs)))
+
+
+def _draw(jobs: Sequence[Job], workers: int) -> tuple[Result, ...]:
     batches = _batches(jobs)
     count = min(workers or os.cpu_count() or 1, len(batches))
     if count < 2 or len(jobs) <= _FEW:
