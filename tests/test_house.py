@@ -24,6 +24,7 @@ LAYERS = (
     ("check",),
     ("applying", "site"),
     ("build",),
+    ("exchange",),
     ("cli", "plugin"),
 )
 LEVEL = {room: level for level, rooms in enumerate(LAYERS) for room in rooms}

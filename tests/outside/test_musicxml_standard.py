@@ -19,6 +19,7 @@ from tests.engraving.samples import SAMPLES
 from tests.strategies import tunes
 from tests.theory.abc import passage
 from transposary.engraving.musicxml import break_systems, write_for_engraver, write_musicxml
+from transposary.exchange.scores import collection_score
 from transposary.glossary import Device
 from transposary.notes import attacks, notes
 from transposary.passage import Passage
@@ -144,3 +145,17 @@ def test_partitura_finds_key_meter_and_barlines() -> None:
     assert [(key.fifths, key.mode) for key in part.iter_all(score.KeySignature)] == [(-6, "minor")]
     assert [(time.beats, time.beat_type) for time in part.iter_all(score.TimeSignature)] == [(6, 8)]
     assert len(list(part.iter_all(score.Repeat))) == 1
+
+
+def test_a_collection_is_valid_and_opens_elsewhere(schema: xmlschema.XMLSchema10) -> None:
+    """Devices on one and two staves and charts of songs are one valid score, whole for another reader."""
+    glossary = read_glossary(Path(__file__).parents[2] / "entries").glossary
+    for slug in ("winter-concert", "first-left-hand"):
+        score = collection_score(glossary.collection[slug], glossary, Settings())
+        assert isinstance(score, bytes)
+        assert _errors(schema, score.decode()) == []
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            (part,) = partitura.load_musicxml(BytesIO(score))
+        assert len(part.notes) == score.count(b"<pitch>")
+        assert len(part.measures) == score.count(b"<measure ")

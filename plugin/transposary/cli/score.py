@@ -1,0 +1,67 @@
+"""`transposary score`: notes for other programs."""
+
+from __future__ import annotations
+
+import argparse
+
+from transposary.cli._outcome import (
+    SENSELESS,
+    Commands,
+    Outcome,
+    add_folder_option,
+    add_output,
+    refused,
+    written,
+)
+from transposary.configuration import find_glossary
+from transposary.exchange.lookup import find_entry
+from transposary.exchange.scores import Form, collection_score, device_score
+from transposary.glossary import Collection, Device
+from transposary.problems import Fault
+from transposary.reading import read_glossary
+from transposary.theory.keys import parse_key, slot_of
+
+
+def add(commands: Commands) -> None:
+    """Adds the command."""
+    parser = commands.add_parser("score", help="write notes for other programs")
+    kinds = parser.add_subparsers(required=True, metavar="KIND")
+    one = kinds.add_parser("device", help="write a device in any key, as MusicXML, ABC or MIDI")
+    one.add_argument("name", help="any name of the device")
+    one.add_argument("--key", help="the key, such as Eb; the one in which it was learnt if left out")
+    one.add_argument(
+        "--format", choices=[form.value for form in Form], default=Form.MUSICXML.value, help="what to write"
+    )
+    one.set_defaults(run=_device)
+    whole = kinds.add_parser("collection", help="write a whole collection as one MusicXML")
+    whole.add_argument("name", help="any name of the collection")
+    whole.set_defaults(run=_collection)
+    for parser in (one, whole):
+        add_output(parser)
+        add_folder_option(parser)
+
+
+def _device(options: argparse.Namespace) -> Outcome:
+    found = find_glossary(options.folder)
+    if isinstance(found, str):
+        return Outcome(SENSELESS, found)
+    device = find_entry(read_glossary(found.root), Device, options.name)
+    if isinstance(device, Fault):
+        return refused(device)
+    key = parse_key(options.key) if options.key else device.passage.key
+    if isinstance(key, Fault):
+        return refused(key)
+    return written(
+        device_score(device, slot_of(key.tonic), Form(options.format), found.settings), options.output
+    )
+
+
+def _collection(options: argparse.Namespace) -> Outcome:
+    found = find_glossary(options.folder)
+    if isinstance(found, str):
+        return Outcome(SENSELESS, found)
+    reading = read_glossary(found.root)
+    collection = find_entry(reading, Collection, options.name)
+    if isinstance(collection, Fault):
+        return refused(collection)
+    return written(collection_score(collection, reading.glossary, found.settings), options.output)

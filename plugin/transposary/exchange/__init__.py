@@ -1,0 +1,1 @@
+"""What leaves the glossary by command: notes for other programs, and entries for other glossaries."""
