@@ -188,6 +188,7 @@ class Head:
         finger: The author's fingering, 1 to 5, or None.
         ghost: A note more felt than heard, engraved small in parentheses.
         place: Where it stands in the author's file.
+        slash: A stroke that gives only the rhythm of its chord; its pitch says nothing.
     """
 
     pitch: Pitch
@@ -195,6 +196,7 @@ class Head:
     finger: int | None = None
     ghost: bool = False
     place: Place = field(default=_NOWHERE, compare=False)
+    slash: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,7 +65,7 @@ def test_key_and_part_are_remembered(visit: Visit) -> None:
     """A trumpeter stays one on every page; the key goes with its song only."""
     page = visit().open(LANTERNS)
     page.get_by_label("Sounding key").select_option("9")
-    page.get_by_label("Written for").select_option("B♭ instruments")
+    page.get_by_label("Written for").select_option("B♭ trumpet or clarinet")
     page.reload()
     assert _chords(page) == _expected(SONGS["paper-lanterns"], 9)
     page.goto(page.url.replace("paper-lanterns", "low-tide"))

@@ -12,6 +12,7 @@ from transposary.engraving.lines import Line, Written
 from transposary.engraving.notation import Sheet, note_elements
 from transposary.engraving.values import beat_value
 from transposary.passage import Bar, Clef, Key, Meter, Symbol
+from transposary.pitch import Interval
 
 _CLEFS = {Clef.TREBLE: ("G", 2), Clef.BASS: ("F", 4), Clef.ALTO: ("C", 3), Clef.TENOR: ("C", 4)}
 _SIGNS = {"C": ' symbol="common"', "C|": ' symbol="cut"'}
@@ -86,6 +87,7 @@ def _opening_attributes(sheet: Sheet, place: int) -> str:
                 for line in sheet.layout
                 if line.upper and (clef := _clef_at(line, bar, first=first)) is not None
             ),
+            _transpose(sheet.sounds) if first and sheet.sounds is not None else "",
         )
     )
     return f"<attributes>{content}</attributes>" if content else ""
@@ -111,6 +113,16 @@ def _clef(sheet: Sheet, line: Line, clef: Clef) -> str:
     number = f' number="{line.staff}"' if len(sheet.passage.hands) > 1 else ""
     sign, position = _CLEFS[clef]
     return f"<clef{number}><sign>{sign}</sign><line>{position}</line></clef>"
+
+
+def _transpose(sounds: Interval) -> str:
+    """Writes what is added to a written pitch; whole octaves stand by themselves."""
+    octaves = int(sounds.semitones / 12)
+    change = f"<octave-change>{octaves}</octave-change>" if octaves else ""
+    return (
+        f"<transpose><diatonic>{sounds.steps - 7 * octaves}</diatonic>"
+        f"<chromatic>{sounds.semitones - 12 * octaves}</chromatic>{change}</transpose>"
+    )
 
 
 def _metronome(meter: Meter, tempo: int) -> str:

@@ -21,6 +21,7 @@ from transposary.engraving.measures import measure_element
 from transposary.engraving.notation import Sheet
 from transposary.notes import notes
 from transposary.passage import Key, Passage
+from transposary.pitch import Interval
 
 _HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n<score-partwise version="4.0">'
 
@@ -44,6 +45,34 @@ def write_musicxml(
         ValueError: A duration cannot be written in note values.
     """
     return _score(_sheet(passage, labels or (), tempo=tempo), title)
+
+
+def write_part(
+    passage: Passage, *, name: str, sounds: Interval, title: str = "", tempo: int | None = None
+) -> str:
+    """Writes the part of a transposing instrument as a MusicXML 4.0 partwise score.
+
+    The passage is what the player reads: a line of `theory.part_lines.part_lines`, taken from the
+    device in the slot that `theory.parts.written_slot` gives for the concert slot, and with the
+    clef of the part. Programs hear it at concert pitch by its element `transpose`:
+
+        concert, written = worked.in_slot(slot), worked.in_slot(written_slot(part, slot))
+        sounds = sounding_interval(part, concert.placement.key, written.placement.key)
+        for line in part_lines(device, written.passage, part.clef):
+            write_part(line.passage, name=part.name, sounds=sounds, title=device.title)
+
+    Args:
+        passage: The notes as written, on one staff.
+        name: Name of the part.
+        sounds: From what is written to what sounds (`theory.parts.sounding_interval`).
+        title: Title of the movement, or empty.
+        tempo: Beats a minute, counting the meter's beat, or None.
+
+    Raises:
+        ValueError: A duration cannot be written in note values.
+    """
+    sheet = replace(_sheet(passage, (), tempo=tempo), sounds=sounds if sounds.semitones else None)
+    return _score(sheet, title, name)
 
 
 def write_for_engraver(passage: Passage, labels: tuple[str, ...]) -> str:
@@ -91,19 +120,24 @@ def _sheet(passage: Passage, labels: tuple[str, ...], tempo: int | None = None) 
     )
 
 
-def _score(sheet: Sheet, title: str) -> str:
+def _score(sheet: Sheet, title: str, name: str = "") -> str:
     parts = [_HEAD]
     if title:
         parts.append(f"<movement-title>{escape(title)}</movement-title>")
     parts.append(
         "<identification><encoding><software>Transposary</software></encoding></identification>"
-        '<part-list><score-part id="P1"><part-name print-object="no">Piano</part-name></score-part>'
-        '</part-list><part id="P1">'
+        f'<part-list><score-part id="P1">{_part_name(name)}</score-part></part-list><part id="P1">'
     )
     for place in range(len(sheet.passage.bars)):
         parts += measure_element(sheet, place)
     parts.append("</part></score-partwise>\n")
     return "".join(parts)
+
+
+def _part_name(name: str) -> str:
+    if name:
+        return f"<part-name>{escape(name)}</part-name>"
+    return '<part-name print-object="no">Piano</part-name>'
 
 
 def _keys_at_barlines(passage: Passage) -> tuple[tuple[Fraction, Key], ...]:

@@ -16,7 +16,7 @@ from transposary.engraving.lines import Line, Written
 from transposary.engraving.values import Value, value_of
 from transposary.notes import Note, TieState
 from transposary.passage import Event, Head, Meter, Passage
-from transposary.pitch import Pitch
+from transposary.pitch import Interval, Pitch
 
 _ACCIDENTALS = {
     -3: "triple-flat",
@@ -43,6 +43,7 @@ class Sheet:
         divisions: Divisions of a quarter note.
         tempo: Beats a minute to print, or None.
         engraver: Whether it is written for our own engraver.
+        sounds: From what is written to what sounds, or None where both are the same.
     """
 
     passage: Passage
@@ -53,6 +54,7 @@ class Sheet:
     divisions: int
     tempo: int | None = None
     engraver: bool = False
+    sounds: Interval | None = None
 
     def ticks(self, length: Fraction) -> int:
         """Counts the divisions in a length of quarter notes."""
@@ -170,6 +172,8 @@ def _time_modification(event: Event) -> str:
 
 
 def _notehead(head: Head) -> str:
+    if head.slash:
+        return "<notehead>slash</notehead>"
     return '<notehead parentheses="yes">normal</notehead>' if head.ghost else ""
 
 

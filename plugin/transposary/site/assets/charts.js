@@ -41,9 +41,10 @@
     }
 
     function show() {
-      const semitones = (Number(key.value) - song.dataset.home + Number(part.value) + 12) % 12;
+      const up = Number(part.selectedOptions[0].dataset.semitones);
+      const semitones = (Number(key.value) - song.dataset.home + up + 12) % 12;
       for (const move of movers) move(semitones);
-      reader.textContent = part.value === "0" ? "" : ` for ${part.selectedOptions[0].text}`;
+      reader.textContent = part.selectedIndex === 0 ? "" : ` for ${part.selectedOptions[0].text}`;
     }
 
     form.addEventListener("submit", (event) => event.preventDefault());
@@ -54,7 +55,7 @@
       show();
     });
     choose(key, remembered(name), song.dataset.home);
-    choose(part, remembered("part"), "0");
+    choose(part, remembered("part"), "concert");
     form.hidden = false;
     show();
   }

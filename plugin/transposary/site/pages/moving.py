@@ -21,7 +21,8 @@ class MovingView:
         tonic: The same on the line of fifths.
         key: The key of the song as the chart has it.
         keys: For each slot its pitch class and its key, in the mode of the song.
-        parts: For each part the semitones from concert pitch up to what is written, and its name.
+        parts: For each part what it is remembered by, the semitones from concert pitch up to what
+            is written, octaves left out, and its name.
         shifts: For each key in which bars of the chart stand, what moving them up by 0 to 11
             semitones adds on the line of fifths.
     """
@@ -30,7 +31,7 @@ class MovingView:
     tonic: int
     key: str
     keys: tuple[tuple[int, str], ...]
-    parts: tuple[tuple[int, str], ...]
+    parts: tuple[tuple[str, int, str], ...]
     shifts: tuple[tuple[int, ...], ...]
 
 
@@ -47,7 +48,7 @@ def moving_view(song: Song, tonics: Mapping[str, str]) -> MovingView:
         tonic=song.key.tonic.fifths,
         key=pretty_key(song.key),
         keys=tuple((at, _name(song.key, at, tonics)) for at in range(len(SLOTS))),
-        parts=tuple((part.interval.semitones, part.name) for part in PARTS),
+        parts=tuple((part.slug, part.semitones, part.name) for part in PARTS),
         shifts=tuple(tuple(move.fifths for move in moves_of(key, tonics)) for key in keys_of_chart(song)),
     )
 
