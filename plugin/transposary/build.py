@@ -29,7 +29,9 @@ from transposary.site.page import Composed, Page
 from transposary.site.pages.broken import broken_page
 from transposary.site.press import pages_of
 from transposary.theory.degrees import degrees
-from transposary.theory.keys import placements
+from transposary.theory.fingering.keys import finger, fingers_in
+from transposary.theory.fingering.own import only_kept
+from transposary.theory.keys import UNISON, placements
 from transposary.theory.transposition import place
 from transposary.theory.words import in_words
 
@@ -168,8 +170,12 @@ def _fits(
 
 def _worked(device: Device, settings: Settings) -> Worked:
     keys = []
-    for placement in placements(device.passage, device.compass, settings):
+    placed = placements(device.passage, device.compass, settings)
+    fingering = finger(device.passage, placed)
+    for placement in placed:
         passage = place(device.passage, placement)
+        if placement.interval != UNISON:
+            passage = only_kept(passage, fingers_in(fingering, placement.slot))
         keys.append(InKey(placement, passage, in_words(passage)))
     versions = [applied for applied in device.applied_in if applied.notation is not None]
     played = tuple(
@@ -177,7 +183,7 @@ def _worked(device: Device, settings: Settings) -> Worked:
         for number, applied in enumerate(versions, 1)
         if applied.notation is not None
     )
-    return Worked(device, tuple(keys), played)
+    return Worked(device, tuple(keys), played, fingering)
 
 
 def _as_played(figure: str, device: Device, applied: AppliedIn, notation: Passage) -> AsPlayed:

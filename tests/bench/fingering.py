@@ -15,7 +15,7 @@ from transposary.engraving import Job, engrave
 from transposary.reading import read_glossary
 from transposary.settings import Settings
 from transposary.theory.degrees import degrees
-from transposary.theory.fingering.keys import fingers_of_notes
+from transposary.theory.fingering.keys import finger
 from transposary.theory.keys import placements
 from transposary.theory.transposition import place
 
@@ -39,7 +39,7 @@ def main() -> int:
         start = process_time()
         engrave(jobs, 1)
         engraved = process_time()
-        fingers_of_notes(device.passage, keys[device.slug])
+        finger(device.passage, keys[device.slug])
         costs = (engraved - start, process_time() - engraved)
         ratios[device.slug] = costs[1] / costs[0]
         spent = [total + cost for total, cost in zip(spent, costs, strict=True)]

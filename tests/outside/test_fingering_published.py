@@ -21,13 +21,11 @@ from transposary.passage import Hand
 from transposary.pitch import Pitch
 from transposary.settings import Settings
 from transposary.theory.fingering.figures import HARMONIC_MINOR, MAJOR, MAJOR_TRIAD, MINOR_TRIAD
-from transposary.theory.fingering.keys import fingerings
+from transposary.theory.fingering.keys import finger
 from transposary.theory.fingering.model import cost, is_black
-from transposary.theory.fingering.moments import strikes_of
 from transposary.theory.fingering.search import Moment, Wish, search
 from transposary.theory.fingering.spans import FINGERS, SPANS, reaches
 from transposary.theory.keys import placements
-from transposary.theory.strikes import Hearing
 
 FRAGMENTS = {
     "A": (
@@ -100,9 +98,9 @@ def _legal(keys: Sequence[int], last: int, begun: tuple[int, ...] = ()) -> Itera
         if begun[-1] == last:
             yield begun
         return
-    for finger in FINGERS:
-        if not begun or (finger != begun[-1] and reaches(begun[-1], finger, keys[place] - keys[place - 1])):
-            yield from _legal(keys, last, (*begun, finger))
+    for other in FINGERS:
+        if not begun or (other != begun[-1] and reaches(begun[-1], other, keys[place] - keys[place - 1])):
+            yield from _legal(keys, last, (*begun, other))
 
 
 def _ranked(name: str) -> list[tuple[int, str]]:
@@ -172,8 +170,8 @@ def _suggested(row: Sequence[str], hand: Hand) -> str:
     """Fingers a line in the key in which it is written."""
     passage = build(**{"right" if hand is Hand.RIGHT else "LH": " ".join(f"{one}:1/2" for one in row)})
     home = next(key for key in placements(passage, None, Settings()) if key.slot == "C")
-    (found,) = fingerings(strikes_of(Hearing(passage), hand), hand, [home])
-    return "".join(str(grip[0]) for grip in found.grips)
+    (found,) = finger(passage, [home])
+    return "".join(str(grip[0]) for grip in found.fingerings[0].grips)
 
 
 @pytest.mark.parametrize(
@@ -225,5 +223,5 @@ def test_chords_are_fingered_as_they_are_taught(chord: str, right: str, left: st
     for hand, fingers in ((Hand.RIGHT, right), (Hand.LEFT, left)):
         passage = build(**{"right" if hand is Hand.RIGHT else "LH": f"[{chord}]:4"})
         home = next(key for key in placements(passage, None, Settings()) if key.slot == "C")
-        (found,) = fingerings(strikes_of(Hearing(passage), hand), hand, [home])
-        assert "".join(map(str, found.grips[0])) == fingers
+        (found,) = finger(passage, [home])
+        assert "".join(map(str, found.fingerings[0].grips[0])) == fingers

@@ -14,13 +14,15 @@ from transposary.passage import Feel, FeelKind
 from transposary.settings import Settings
 from transposary.site.edition import InKey, Worked
 from transposary.site.pages.sounding import sounding
+from transposary.theory.fingering.keys import finger
 from transposary.theory.keys import placements
 from transposary.theory.transposition import place
 
 
 def _worked(one: Device) -> Worked:
     placed = placements(one.passage, None, Settings())
-    return Worked(one, tuple(InKey(where, place(one.passage, where), "") for where in placed), ())
+    keys = tuple(InKey(where, place(one.passage, where), "") for where in placed)
+    return Worked(one, keys, (), finger(one.passage, placed))
 
 
 def _read(one: Device) -> dict[str, Any]:
@@ -48,6 +50,7 @@ def test_every_key_has_its_notes_and_chords() -> None:
     assert keys["A"] == {
         "midi": [40, 45, 47, 46, 48, 48, 50],
         "fifths": [4, 3, 5, -2, 0, 0, 2],
+        "fingers": [5, 2, 1, 3, 2, 0, 1],
         "roots": [3, 2],
         "basses": [None, None],
     }

@@ -19,7 +19,9 @@ from transposary.repertoire.reasons import adaptations, clashes
 from transposary.settings import Settings
 from transposary.song import PlayedBar, Song
 from transposary.theory.chords import pretty_chord
-from transposary.theory.keys import WIDEST_SIGNATURE, placements, slot_of, tonic_of
+from transposary.theory.fingering.keys import finger, fingers_in
+from transposary.theory.fingering.own import has_marks, only_kept
+from transposary.theory.keys import UNISON, WIDEST_SIGNATURE, placements, slot_of, tonic_of
 from transposary.theory.modes import is_minor, to_mode
 from transposary.theory.numerals import pretty_numeral
 from transposary.theory.rebarring import Frame, rebar
@@ -134,14 +136,18 @@ class _Clock:
 def in_key(device: Device, key: Key) -> Passage:
     """Moves the notes of a device to the tonic of a key, spelled as that, in the register of the slot.
 
-    The mode stays that of the device.
+    The mode stays that of the device. Of the author's own fingering those fingers stay that black
+    keys allow there.
     """
     slot = slot_of(key.tonic)
     lying = next(one for one in placements(device.passage, device.compass, Settings()) if one.slot == slot)
     fifths = key.tonic.fifths - device.passage.key.tonic.fifths
     semitones = lying.interval.semitones
     interval = Interval.of(fifths, semitones)
-    return transpose(device.passage, interval, dict(lying.octaves))
+    moved = transpose(device.passage, interval, dict(lying.octaves))
+    if interval == UNISON or not has_marks(moved):
+        return moved
+    return only_kept(moved, fingers_in(finger(device.passage, [lying]), slot))
 
 
 def with_signature(key: Key) -> Key:

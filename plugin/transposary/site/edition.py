@@ -15,6 +15,7 @@ from transposary.repertoire import Fit
 from transposary.settings import Settings
 from transposary.site.links import Directory, Link
 from transposary.site.related import Relation, relations
+from transposary.theory.fingering.keys import HandFingering
 from transposary.theory.keys import Placement, pretty_key
 
 
@@ -82,11 +83,13 @@ class Worked:
         device: The device.
         keys: It in twelve keys, in the order of the slots.
         played: Its versions as played, where the author has written them down.
+        fingering: Fingers for it in every key, hand by hand.
     """
 
     device: Device
     keys: tuple[InKey, ...]
     played: tuple[AsPlayed, ...]
+    fingering: tuple[HandFingering, ...]
 
     @property
     def home(self) -> InKey:

@@ -8,11 +8,10 @@ from tests.theory.build import build
 from transposary.passage import Hand, Passage
 from transposary.settings import Settings
 from transposary.theory.fingering.grips import can_be_held
-from transposary.theory.fingering.keys import Fingering, fingerings, fingers_of_notes, only_kept
+from transposary.theory.fingering.keys import Fingering, finger, fingers_in
 from transposary.theory.fingering.model import is_black
-from transposary.theory.fingering.moments import strikes_of
+from transposary.theory.fingering.own import only_kept
 from transposary.theory.keys import Placement, placements
-from transposary.theory.strikes import Hearing
 
 
 def _keys(music: Passage) -> tuple[Placement, ...]:
@@ -21,8 +20,8 @@ def _keys(music: Passage) -> tuple[Placement, ...]:
 
 def _groups(music: Passage, hand: Hand = Hand.RIGHT) -> dict[str, str]:
     """Gives the keys that share a fingering, and the fingering."""
-    found = fingerings(strikes_of(Hearing(music), hand), hand, _keys(music))
-    return {" ".join(one.slots): _text(one) for one in found}
+    found = next(one for one in finger(music, _keys(music)) if one.hand is hand)
+    return {" ".join(one.slots): _text(one) for one in found.fingerings}
 
 
 def _text(fingering: Fingering) -> str:
@@ -50,24 +49,22 @@ def test_keys_that_share_a_fingering_stand_together() -> None:
 @given(passages())
 def test_keys_of_the_same_colours_are_fingered_alike(music: Passage) -> None:
     """Where the same notes fall on black keys, two keys share a fingering worked out by itself."""
-    for hand in music.hands:
-        strikes = strikes_of(Hearing(music), hand)
-        alone: dict[tuple[bool, ...], object] = {}
-        for key in _keys(music):
-            played = tuple(is_black(one + key.shift(hand)) for strike in strikes for one in strike.keys)
-            found = [one.grips for one in fingerings(strikes, hand, [key])]
-            assert alone.setdefault(played, found) == found
+    alone: dict[tuple[Hand, tuple[bool, ...]], object] = {}
+    for key in _keys(music):
+        for one in finger(music, [key]):
+            played = [is_black(it + key.shift(one.hand)) for strike in one.strikes for it in strike.keys]
+            found = one.fingerings[0].grips
+            assert alone.setdefault((one.hand, tuple(played)), found) == found
 
 
 @settings(max_examples=40, deadline=None)
 @given(passages())
 def test_every_suggestion_can_be_played(music: Passage) -> None:
     """In every key each chord struck has five fingers at most, none twice, all within their spans."""
-    for hand in music.hands:
-        strikes = strikes_of(Hearing(music), hand)
-        for fingering in fingerings(strikes, hand, _keys(music)):
-            for strike, grip in zip(strikes, fingering.grips, strict=True):
-                right = hand is Hand.RIGHT
+    for one in finger(music, _keys(music)):
+        for fingering in one.fingerings:
+            for strike, grip in zip(one.strikes, fingering.grips, strict=True):
+                right = one.hand is Hand.RIGHT
                 keys = strike.keys if right else tuple(124 - key for key in reversed(strike.keys))
                 fingers = grip if right else grip[::-1]
                 assert not fingers or can_be_held(keys, fingers)
@@ -76,7 +73,7 @@ def test_every_suggestion_can_be_played(music: Passage) -> None:
 def test_two_voices_in_a_hand_are_one_hand() -> None:
     """A held note takes a finger that the line over it does without."""
     music = build("E4 F4 G4 F4", RH2="C4:4")
-    fingers = fingers_of_notes(music, _keys(music))["C"]
+    fingers = fingers_in(finger(music, _keys(music)), "C")
     assert fingers[4] == 1
     assert 1 not in [fingers[index] for index in range(4)]
 
@@ -84,14 +81,14 @@ def test_two_voices_in_a_hand_are_one_hand() -> None:
 def test_notes_of_both_voices_on_one_key_share_a_finger() -> None:
     """A key that two voices strike is fingered once."""
     music = build("E4:4", RH2="E4:2 C4:2")
-    fingers = fingers_of_notes(music, _keys(music))["C"]
+    fingers = fingers_in(finger(music, _keys(music)), "C")
     assert fingers[0] == fingers[1] != fingers[2]
 
 
 def test_a_tied_note_is_fingered_where_it_is_struck() -> None:
     """The rest of a tied note has no finger of its own, grace notes have theirs."""
     music = build("{D4}E4~ E4 F4:2")
-    assert sorted(fingers_of_notes(music, _keys(music))["C"]) == [0, 1, 3]
+    assert sorted(fingers_in(finger(music, _keys(music)), "C")) == [0, 1, 3]
 
 
 def test_the_author_has_the_word_in_the_home_key() -> None:
@@ -143,6 +140,6 @@ def test_only_what_was_kept_is_written_into_another_key() -> None:
 
 
 def test_a_hand_without_notes_has_no_fingering() -> None:
-    """A voice of rests is fingered with nothing."""
+    """A voice of rests is left out."""
     music = build("C4", LH="r")
-    assert fingerings(strikes_of(Hearing(music), Hand.LEFT), Hand.LEFT, _keys(music)) == ()
+    assert [one.hand for one in finger(music, _keys(music))] == [Hand.RIGHT]

@@ -22,6 +22,7 @@ from transposary.site.pages.common import (
     remarks,
 )
 from transposary.site.pages.explained import ExplainedView, explained
+from transposary.site.pages.fingering import FingeringView, fingering_view
 from transposary.site.pages.fits import FitGroup, fit_groups
 from transposary.site.pages.sounding import sounding
 from transposary.site.pages.tables import Table, table_of
@@ -110,6 +111,7 @@ class DeviceView:
     keys: tuple[Figure, ...]
     sounding: Markup
     table: Table
+    fingering: FingeringView
     explained: ExplainedView
     proved: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -133,6 +135,7 @@ def device_page(edition: Edition, device: Device) -> Page:
         keys=tuple(figure_in_key(worked, key, key.slot) for key in worked.keys),
         sounding=sounding(worked),
         table=table_of(device.passage),
+        fingering=fingering_view(worked),
         explained=explained(device, edition.terms),
         proved=proved(device),
         cautions=_cautions(edition, device),

@@ -7,7 +7,7 @@ Times are quarter notes from the first downbeat. Spellings are places on the lin
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from markupsafe import Markup
@@ -17,6 +17,7 @@ from transposary.notes import Note, notes
 from transposary.passage import Bar, Chord, Event, Passage, Symbol
 from transposary.site.edition import InKey, Worked
 from transposary.theory.degrees import degrees
+from transposary.theory.fingering.keys import fingers_in
 
 Record = dict[str, object]
 
@@ -34,7 +35,8 @@ def sounding(worked: Worked) -> Markup:
     - `symbols`: onset, and `tones`, the semitones of the chord over its root; null for no chord
     - `notes`: voice, onset, duration, degree; where it applies `tie`, `grace` (which one before
       the beat, counted backwards), `ghost`, `accent`, `staccato`
-    - `keys`, by slot: `midi` and `fifths` of each note, `roots` and `basses` of each symbol
+    - `keys`, by slot: `midi` and `fifths` of each note, `fingers` suggested (0 for none),
+      `roots` and `basses` of each symbol
     """
     device = worked.device
     content: Record = {
@@ -42,7 +44,7 @@ def sounding(worked: Worked) -> Markup:
         "bars": [_bar(bar) for bar in device.passage.bars],
         "symbols": [_symbol(symbol) for symbol in device.passage.symbols],
         "notes": list(_notes(device.passage)),
-        "keys": {key.slot: _in_key(key) for key in worked.keys},
+        "keys": {key.slot: _in_key(key, fingers_in(worked.fingering, key.slot)) for key in worked.keys},
     }
     text = json.dumps(content, separators=(",", ":"))
     # No text of an author may end the element that it stands in.
@@ -104,12 +106,13 @@ def _marks(note: Note, event: Event) -> Record:
     return {name: value for name, value in marks.items() if value}
 
 
-def _in_key(key: InKey) -> Record:
+def _in_key(key: InKey, fingers: Mapping[int, int]) -> Record:
     written = notes(key.passage)
     chords = [symbol.chord for symbol in key.passage.symbols]
     return {
         "midi": [note.pitch.midi for note in written],
         "fifths": [note.pitch.name.fifths for note in written],
+        "fingers": [fingers.get(note.index, 0) for note in written],
         "roots": [None if chord is None else chord.root.fifths for chord in chords],
         "basses": [_bass(chord) for chord in chords],
     }

@@ -11,12 +11,10 @@ Keys in which the same notes fall on black keys are fingered alike, and are work
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from itertools import count
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from transposary.notes import notes
-from transposary.passage import Hand, Head, Passage, Voice
+from transposary.passage import Hand, Passage
 from transposary.theory.fingering.figures import Figure, figures
 from transposary.theory.fingering.grips import Grip
 from transposary.theory.fingering.model import (
@@ -39,32 +37,63 @@ _AWKWARD = 3
 
 @dataclass(frozen=True, slots=True)
 class Fingering:
-    """How one hand can finger a device in some of its keys.
+    """How a hand can finger a device in some of its keys.
 
     Attributes:
-        hand: The hand.
         slots: The keys that share it, in the order of the slots.
         grips: The fingers of what is struck at each moment, a finger a key, the lowest key first;
             empty where no hand could hold it.
     """
 
-    hand: Hand
     slots: tuple[str, ...]
     grips: tuple[Grip, ...]
 
 
-def fingerings(strikes: Sequence[Strike], hand: Hand, keys: Sequence[Placement]) -> tuple[Fingering, ...]:
-    """Fingers what a hand plays, in every key; those that share a fingering stand together.
+@dataclass(frozen=True, slots=True)
+class HandFingering:
+    """How a hand can finger a device in every key.
+
+    Attributes:
+        hand: The hand.
+        strikes: What it strikes, in the home key.
+        fingerings: Its fingerings, in the order of their first keys.
+    """
+
+    hand: Hand
+    strikes: tuple[Strike, ...]
+    fingerings: tuple[Fingering, ...]
+
+    def fingers(self, slot: str) -> dict[int, int]:
+        """Gives the finger of each note struck in a key, by the index of the note.
+
+        Notes that no hand could hold are missing.
+        """
+        grips = next(one.grips for one in self.fingerings if slot in one.slots)
+        return {
+            note.index: finger
+            for strike, grip in zip(self.strikes, grips, strict=True)
+            for notes, finger in zip(strike.notes, grip, strict=bool(grip))
+            for note in notes
+        }
+
+
+def finger(passage: Passage, keys: Sequence[Placement]) -> tuple[HandFingering, ...]:
+    """Fingers a device in some of its keys, hand by hand; a hand that strikes nothing is left out.
 
     Args:
-        strikes: What the hand strikes in the home key.
-        hand: The hand.
-        keys: The keys.
+        passage: The device in the home key.
+        keys: Where it lies in these keys.
     """
+    hearing = Hearing(passage)
+    struck = [(hand, strikes_of(hearing, hand)) for hand in passage.hands]
+    return tuple(
+        HandFingering(hand, strikes, _shared(strikes, hand, keys)) for hand, strikes in struck if strikes
+    )
+
+
+def _shared(strikes: Sequence[Strike], hand: Hand, keys: Sequence[Placement]) -> tuple[Fingering, ...]:
     known: dict[tuple[bool, ...], tuple[Grip, ...]] = {}
     groups: dict[tuple[Grip, ...], list[str]] = {}
-    if not strikes:
-        return ()
     work = _Work.of(strikes, hand)
     for key in keys:
         shift = key.shift(hand)
@@ -72,25 +101,12 @@ def fingerings(strikes: Sequence[Strike], hand: Hand, keys: Sequence[Placement])
         if colours not in known:
             known[colours] = work.in_key(shift)
         groups.setdefault(known[colours], []).append(key.slot)
-    return tuple(Fingering(hand, tuple(slots), grips) for grips, slots in groups.items())
+    return tuple(Fingering(tuple(slots), grips) for grips, slots in groups.items())
 
 
-def fingers_of_notes(passage: Passage, keys: Sequence[Placement]) -> dict[str, dict[int, int]]:
-    """Gives by slot the finger of each note struck, by its index; notes without one are missing."""
-    hearing = Hearing(passage)
-    found: dict[str, dict[int, int]] = {key.slot: {} for key in keys}
-    for hand in passage.hands:
-        strikes = strikes_of(hearing, hand)
-        for fingering in fingerings(strikes, hand, keys):
-            fingers = {
-                note.index: finger
-                for strike, grip in zip(strikes, fingering.grips, strict=True)
-                for notes, finger in zip(strike.notes, grip, strict=bool(grip))
-                for note in notes
-            }
-            for slot in fingering.slots:
-                found[slot] |= fingers
-    return found
+def fingers_in(hands: Sequence[HandFingering], slot: str) -> dict[int, int]:
+    """Gives the finger of each note struck in a key, by the index of the note, of all hands."""
+    return {index: finger for hand in hands for index, finger in hand.fingers(slot).items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,35 +187,3 @@ class _Work:
 def _single(strike: Strike) -> int | None:
     """Gives the key of a strike that stands in a line of single notes, else None."""
     return None if len(strike.keys) > 1 or strike.held or strike.rested else strike.keys[0]
-
-
-def only_kept(passage: Passage, fingers: Mapping[int, int]) -> Passage:
-    """Takes the author's marks out of a key where other fingers are suggested.
-
-    Args:
-        passage: The notes in that key, with the marks of the home key.
-        fingers: What is suggested there, by index of the note.
-    """
-    if not any(note.head.finger for note in notes(passage)):
-        return passage
-    numbers = count()
-    return replace(passage, voices=tuple(_voice_kept(voice, fingers, numbers) for voice in passage.voices))
-
-
-def _voice_kept(voice: Voice, fingers: Mapping[int, int], numbers: Iterator[int]) -> Voice:
-    events = []
-    for event in voice.events:
-        graces = tuple(
-            replace(grace, heads=_heads_kept(grace.heads, fingers, numbers)) for grace in event.graces
-        )
-        events.append(replace(event, graces=graces, heads=_heads_kept(event.heads, fingers, numbers)))
-    return replace(voice, events=tuple(events))
-
-
-def _heads_kept(
-    heads: tuple[Head, ...], fingers: Mapping[int, int], numbers: Iterator[int]
-) -> tuple[Head, ...]:
-    return tuple(
-        head if head.finger == fingers.get(number) else replace(head, finger=None)
-        for head, number in zip(heads, numbers, strict=False)
-    )
