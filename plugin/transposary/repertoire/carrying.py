@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from transposary.glossary import BarRange, Device
 from transposary.passage import Bar, Chord, FeelKind, Key, Passage, Symbol
-from transposary.pitch import Degree, Interval, pretty
+from transposary.pitch import Degree, Interval, NoteName, pretty
 from transposary.problems import Fault
-from transposary.repertoire.judging import judge, voiced
+from transposary.repertoire.judging import Voiced, judge, voiced
 from transposary.repertoire.landing import Landing, Refusal, land
 from transposary.repertoire.matching import Match
 from transposary.repertoire.patterns import own_pattern
@@ -21,7 +21,7 @@ from transposary.song import PlayedBar, Song
 from transposary.theory.chords import pretty_chord
 from transposary.theory.fingering.keys import finger, fingers_in
 from transposary.theory.fingering.own import has_marks, only_kept
-from transposary.theory.keys import UNISON, WIDEST_SIGNATURE, placements, slot_of, tonic_of
+from transposary.theory.keys import UNISON, WIDEST_SIGNATURE, placement, slot_of, tonic_of
 from transposary.theory.modes import is_minor, to_mode
 from transposary.theory.numerals import pretty_numeral
 from transposary.theory.rebarring import Frame, rebar
@@ -68,14 +68,24 @@ def carry(device: Device, song: Song, bars: BarRange, time: int) -> Carried | Re
     Returns:
         The device there, or why it cannot be played there.
     """
+    landing = land(device, song, bars, time)
+    return landing if isinstance(landing, Refusal) else carry_to(device, landing, voiced(device))
+
+
+def carry_to(device: Device, landing: Landing, notes: Sequence[Voiced]) -> Carried | Refusal:
+    """Carries a device over to where it comes to lie; see `carry`.
+
+    Args:
+        device: The device.
+        landing: Where it comes to lie.
+        notes: Its notes, prepared for judging.
+    """
     meters = {bar.meter for bar in device.passage.bars}
     if len(meters) > 1:
         return Refusal("a device that changes its meter cannot be carried over", "carry a part of it")
-    landing = land(device, song, bars, time)
-    if isinstance(landing, Refusal):
-        return landing
     clock = _Clock.of(device, landing.match)
-    moved = in_key(device, with_signature(landing.key))
+    key = with_signature(landing.key)
+    moved = in_key(device, key)
     moved, degrees = _in_mode(device, landing, moved, clock)
     frame, origin, first, last = _frame(landing, clock)
     laid = rebar(moved, lambda moment: clock.there(moment) - origin, frame)
@@ -83,8 +93,12 @@ def carry(device: Device, song: Song, bars: BarRange, time: int) -> Carried | Re
         there = landing.run[0].bar.meter
         text = f"its rhythm does not go into {there} there: {laid.text}"
         return Refusal(text, "write that version by hand, or choose other bars")
-    notes = voiced(replace(device, passage=moved))
-    judged = judge(landing.match, notes, landing.match.tonic)
+    if degrees:
+        notes = voiced(replace(device, passage=moved))
+    home = moved.key if degrees else device.passage.key
+    # The tonic from which the notes come, so that they are named as they are spelled there.
+    away = landing.match.tonic.fifths - (key.tonic.fifths - home.tonic.fifths)
+    judged = judge(landing.match, notes, NoteName(away))
     compound = landing.run[0].bar.meter.compound
     return Carried(
         laid,
@@ -139,8 +153,7 @@ def in_key(device: Device, key: Key) -> Passage:
     The mode stays that of the device. Of the author's own fingering those fingers stay that black
     keys allow there.
     """
-    slot = slot_of(key.tonic)
-    lying = next(one for one in placements(device.passage, device.compass, Settings()) if one.slot == slot)
+    lying = placement(device.passage, device.compass, Settings(), slot_of(key.tonic))
     fifths = key.tonic.fifths - device.passage.key.tonic.fifths
     semitones = lying.interval.semitones
     interval = Interval.of(fifths, semitones)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from transposary.glossary import Device
@@ -52,6 +52,7 @@ class Fit:
         parts: What the score is made of.
         adapted: What has to change, in words; empty where nothing does.
         reason: Why it fits, in a sentence.
+        match: What was found, at the first of these times.
     """
 
     song: str
@@ -64,6 +65,7 @@ class Fit:
     parts: Parts
     adapted: tuple[str, ...]
     reason: str
+    match: Match = field(repr=False)
 
     @property
     def score(self) -> float:
@@ -134,6 +136,7 @@ def _fits(device: Device, found: Sequence[Match]) -> Iterator[Fit]:
             parts,
             adapted,
             reason(device, match, judged),
+            match,
         )
         name = (fit.song, fit.section, fit.first, fit.last, fit.tonic)
         known = merged.get(name)

@@ -99,7 +99,12 @@ def land(device: Device, song: Song, bars: BarRange, time: int) -> Landing | Ref
             one.start,
         ),
     )
-    return Landing(best, best.local or _key_there(device, best), run)
+    return landing_at(device, best, run)
+
+
+def landing_at(device: Device, match: Match, run: Run) -> Landing:
+    """Lets a device come to lie where its chords were found."""
+    return Landing(match, match.local or _key_there(device, match), run)
 
 
 def _has(song: Song, bars: BarRange) -> bool:

@@ -179,6 +179,13 @@ def placements(
     return tuple(_placement(passage, slot, limits, settings) for slot in SLOTS)
 
 
+def placement(
+    passage: Passage, compass: tuple[Pitch, Pitch] | None, settings: Settings, slot: str
+) -> Placement:
+    """Places a passage in one key; see `placements`."""
+    return _placement(passage, slot, _Limits.of(passage, compass), settings)
+
+
 @dataclass(frozen=True, slots=True)
 class _Limits:
     """What must hold in every key, in MIDI numbers of the home key."""
