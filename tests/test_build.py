@@ -60,14 +60,15 @@ def test_an_author_sees_drafts(previewed: Site) -> None:
 
 
 def test_every_key_has_midi_and_musicxml(published: Site) -> None:
-    """A published device comes as MIDI and MusicXML in each slot, beside the export."""
+    """A published device comes as MIDI and MusicXML in each slot; the rest is for programs and pages."""
     music = {
         f"devices/{slug}/{slot}.{kind}"
         for slug in ("climb", "stretch")
         for slot in SLOTS
         for kind in ("mid", "musicxml")
     }
-    assert set(published.files) == music | {"glossary.json", "glossary.schema.json"}
+    later = {"devices/climb/later/in-low-tide.js"}
+    assert set(published.files) == music | later | {"glossary.json", "glossary.schema.json"}
     assert published.files["devices/climb/Eb.mid"].startswith(b"MThd")
     assert (
         b"<movement-title>Climb &lt;to&gt; &quot;four&quot; in E"
@@ -81,7 +82,7 @@ def test_what_has_not_changed_is_used_again(published: Site, root: Path) -> None
     assert again.edition.worked["climb"] is published.edition.worked["climb"]
     assert again.edition.fits["climb"] is published.edition.fits["climb"]
     assert again.files["devices/climb/C.mid"] is published.files["devices/climb/C.mid"]
-    assert len(published.engraved) == 26
+    assert len(published.engraved) == 27
     assert all(again.engraved[job] is engraving for job, engraving in published.engraved.items())
 
 
@@ -128,7 +129,7 @@ def test_what_cannot_be_engraved_is_an_error(root: Path, monkeypatch: pytest.Mon
     site = build_site(root, SETTINGS, drafts=False, before=None)
     told = [str(problem) for problem in site.problems if problem.rule == "engraving.failed"]
     assert told == ["devices/climb.md:12:3: engraving.failed: C could not be engraved: verovio crashed"]
-    assert len(site.engraved) == 25
+    assert len(site.engraved) == 26
 
 
 def test_settings_reach_the_keys(root: Path) -> None:

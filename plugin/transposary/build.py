@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,12 +17,15 @@ from transposary.pitch import pretty
 from transposary.problems import Problem, in_order
 from transposary.reading import Reading, read_glossary
 from transposary.repertoire import Fit, fits_of, repertoire_of
-from transposary.repertoire.carrying import in_key, with_signature
+from transposary.repertoire.carrying import carry_to, in_key, landing_of_fit, with_signature
+from transposary.repertoire.judging import voiced
+from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.compose import compose
-from transposary.site.edition import AsPlayed, Edition, InKey, Worked
+from transposary.site.edition import AsPlayed, Edition, InKey, There, Worked
 from transposary.site.export import glossary_json, schema_json
 from transposary.site.figures import fill
+from transposary.site.later import later_files
 from transposary.site.links import Directory, source_of, source_of_entry
 from transposary.site.moved import moved
 from transposary.site.page import Composed, Page
@@ -92,7 +95,13 @@ def build_site(
         for device in published.devices
     }
     engraved = before.engraved if before is not None else {}
-    jobs = {(job.slug, name): job for one in worked.values() for name, job in _jobs(one)}
+    fits = _fits(published, worked, before)
+    carried = _carried(published, fits, before)
+    jobs = {
+        (job.slug, name): job
+        for slug, one in worked.items()
+        for name, job in (*_jobs(one), *_jobs_there(one, carried[slug]))
+    }
     fresh = [job for job in jobs.values() if job not in engraved]
     results = engrave(fresh, settings.workers, cache)
     done = {job: result for job, result in zip(fresh, results, strict=True) if isinstance(result, Engraving)}
@@ -103,12 +112,12 @@ def build_site(
             *_failures(results, worked),
         )
     )
-    fits = _fits(published, worked, before)
     edition = Edition(
         glossary=published,
         directory=Directory.of(reading.glossary, published),
         worked=worked,
         fits=fits,
+        carried=carried,
         engravings={key: kept[job] for key, job in jobs.items() if job in kept},
         problems=problems,
         settings=settings,
@@ -132,7 +141,8 @@ def build_site(
         for name, content in (_music_again(before, one) or _music(one)).items()
     }
     old = moved(published, pages, withheld)
-    return Site(edition, pages, music | exports, withheld, old, problems, kept)
+    later = later_files(carried, edition.engravings)
+    return Site(edition, pages, music | later | exports, withheld, old, problems, kept)
 
 
 def without_drafts(glossary: Glossary) -> Glossary:
@@ -166,6 +176,38 @@ def _fits(
         else fits_of(one.device, repertoire)
         for slug, one in worked.items()
     }
+
+
+def _carried(
+    published: Glossary, fits: Mapping[str, tuple[Fit, ...]], before: Site | None
+) -> dict[str, tuple[There, ...]]:
+    """Carries each device over to the best place of each song; what was found before stays."""
+    known = {} if before is None else before.edition.fits
+    return {
+        slug: before.edition.carried[slug]
+        if before is not None and known.get(slug) is found
+        else _carried_over(published.device[slug], found)
+        for slug, found in fits.items()
+    }
+
+
+def _carried_over(device: Device, fits: Sequence[Fit]) -> tuple[There, ...]:
+    best: dict[str, Fit] = {}
+    for fit in fits:
+        best.setdefault(fit.song, fit)
+    notes = voiced(device)
+    there = []
+    for fit in best.values():
+        carried = carry_to(device, landing_of_fit(device, fit), notes)
+        there.append(There(fit, carried, "" if isinstance(carried, Refusal) else in_words(carried.passage)))
+    return tuple(there)
+
+
+def _jobs_there(worked: Worked, places: Sequence[There]) -> Iterator[tuple[str, Job]]:
+    for there in places:
+        if not isinstance(there.carried, Refusal):
+            passage = there.carried.passage
+            yield there.figure, Job(worked.device.slug, there.figure, passage, _labels(passage))
 
 
 def _worked(device: Device, settings: Settings) -> Worked:

@@ -10,8 +10,9 @@ from transposary.glossary import BarRange, Device
 from transposary.passage import Bar, Chord, FeelKind, Key, Passage, Symbol
 from transposary.pitch import Degree, Interval, NoteName, pretty
 from transposary.problems import Fault
+from transposary.repertoire.fits import Fit, runs_of_fit
 from transposary.repertoire.judging import Voiced, judge, voiced
-from transposary.repertoire.landing import Landing, Refusal, land
+from transposary.repertoire.landing import Landing, Refusal, land, landing_at
 from transposary.repertoire.matching import Match
 from transposary.repertoire.patterns import own_pattern
 from transposary.repertoire.performance import Performance
@@ -112,6 +113,11 @@ def carry_to(device: Device, landing: Landing, notes: Sequence[Voiced]) -> Carri
     )
 
 
+def landing_of_fit(device: Device, fit: Fit) -> Landing:
+    """Gives where a device comes to lie at the first time of a place where it fits."""
+    return landing_at(device, fit.match, runs_of_fit(fit.match.performance.song, fit)[0])
+
+
 @dataclass(frozen=True, slots=True)
 class _Clock:
     """Turns times of a device into times of a performance.
@@ -160,7 +166,7 @@ def in_key(device: Device, key: Key) -> Passage:
     moved = transpose(device.passage, interval, dict(lying.octaves))
     if interval == UNISON or not has_marks(moved):
         return moved
-    return only_kept(moved, fingers_in(finger(device.passage, [lying]), slot))
+    return only_kept(moved, fingers_in(finger(device.passage, [lying]), lying.slot))
 
 
 def with_signature(key: Key) -> Key:

@@ -12,6 +12,8 @@ from transposary.passage import Passage
 from transposary.pitch import pretty
 from transposary.problems import Problem
 from transposary.repertoire import Fit
+from transposary.repertoire.carrying import Carried
+from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.links import Directory, Link
 from transposary.site.related import Relation, relations
@@ -76,6 +78,26 @@ class AsPlayed:
 
 
 @dataclass(frozen=True, slots=True)
+class There:
+    """A device carried over to the best of the places where it fits in a song.
+
+    Attributes:
+        fit: The place.
+        carried: The device there, or why it cannot be carried over.
+        words: Its notes there in words; empty where there are none.
+    """
+
+    fit: Fit
+    carried: Carried | Refusal
+    words: str
+
+    @property
+    def figure(self) -> str:
+        """Name of its figure, in the place of a slot."""
+        return f"in-{self.fit.song}"
+
+
+@dataclass(frozen=True, slots=True)
 class Worked:
     """A device with everything computed from its notes.
 
@@ -110,6 +132,7 @@ class Edition:
         directory: Who has a page.
         worked: The devices with what was computed from them, by slug.
         fits: Where the devices fit, the best places first, by slug.
+        carried: The devices carried over to songs, in the order of `fits`, by slug.
         engravings: By slug of the device and name of the figure.
         problems: All problems of the build, in order.
         settings: The options.
@@ -120,6 +143,7 @@ class Edition:
     directory: Directory
     worked: Mapping[str, Worked]
     fits: Mapping[str, tuple[Fit, ...]]
+    carried: Mapping[str, tuple[There, ...]]
     engravings: Mapping[tuple[str, str], Engraving]
     problems: tuple[Problem, ...]
     settings: Settings

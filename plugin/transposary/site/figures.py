@@ -38,7 +38,7 @@ def fill(
 
     def put(match: re.Match[str]) -> str:
         key = (match[1], match[2])
-        return _engraved(engravings.get(key), words[key]) if key in words else match[0]
+        return engraved(engravings.get(key), words[key]) if key in words else match[0]
 
     wanted = [engravings[key] for key in _PLACEHOLDER.findall(html) if key in engravings]
     if not wanted:
@@ -48,7 +48,8 @@ def fill(
     return _PLACEHOLDER.sub(put, html.replace(GLYPHS, glyphs, 1))
 
 
-def _engraved(engraving: Engraving | None, words: str) -> str:
+def engraved(engraving: Engraving | None, words: str) -> str:
+    """Writes an engraving and its notes in words; None where it failed."""
     lines = [escape(line) for line in words.split("\n")]
     said = "".join(f"<p>{line}</p>" for line in lines)
     details = f'<details class="tp-words"><summary>The notes in words</summary>{said}</details>'

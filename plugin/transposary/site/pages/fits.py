@@ -8,12 +8,29 @@ from dataclasses import dataclass
 from transposary.glossary import BarRange, Device, Kind
 from transposary.pitch import pretty
 from transposary.repertoire import Fit, runs_of_fit
-from transposary.site.edition import Edition
+from transposary.repertoire.landing import Refusal
+from transposary.site.edition import Edition, There
+from transposary.site.later import later_name
 from transposary.site.links import Link, source_of, source_of_entry
 from transposary.site.pages.charts import section_anchor
-from transposary.site.pages.common import bars_words, chord_words
+from transposary.site.pages.common import bars_words, chord_words, feel_words
 from transposary.song import PlayedBar, Song
-from transposary.theory.keys import slot_of
+from transposary.theory.keys import pretty_key, slot_of
+
+
+@dataclass(frozen=True, slots=True)
+class ThereView:
+    """A device carried over to a place.
+
+    Attributes:
+        file: The address of its engraving from the site's root, or an empty string.
+        said: Key, meter and feel there, what moved, what has to change, and what clashes.
+        command: What writes this version into the book, or an empty string.
+    """
+
+    file: str
+    said: tuple[str, ...]
+    command: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +45,7 @@ class FitView:
         reason: Why it fits.
         score: How well, and what that is made of.
         adapted: What has to change.
+        there: The device carried over, where it is the best place of the song.
     """
 
     where: Link
@@ -37,6 +55,7 @@ class FitView:
     reason: str
     score: str
     adapted: tuple[str, ...]
+    there: ThereView | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +91,7 @@ def fit_groups(edition: Edition, device: Device) -> tuple[FitGroup, ...]:
     return tuple(
         FitGroup(
             edition.directory.entry(Kind.SONG, slug),
-            tuple(_view(edition.glossary.song[slug], device.slug, fit) for fit in fits),
+            tuple(_view(edition, edition.glossary.song[slug], device.slug, fit) for fit in fits),
         )
         for slug, fits in found.items()
     )
@@ -95,11 +114,12 @@ def _offer(edition: Edition, song: Song, device: Device, fits: Sequence[Fit]) ->
         edition.directory.entry(Kind.DEVICE, device.slug, slot_of(fits[0].tonic)),
         (*device.roles, *([f"level {level}"] if level else [])),
         (("role", " ".join(device.roles)), ("level", level)),
-        tuple(_view(song, device.slug, fit) for fit in fits),
+        tuple(_view(edition, song, device.slug, fit) for fit in fits),
     )
 
 
-def _view(song: Song, device: str, fit: Fit) -> FitView:
+def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
+    there = next((one for one in edition.carried[device] if one.fit is fit), None)
     runs = runs_of_fit(song, fit)
     target = f"{source_of_entry(song)}#{section_anchor(fit.section)}"
     slot = slot_of(fit.tonic)
@@ -111,7 +131,39 @@ def _view(song: Song, device: str, fit: Fit) -> FitView:
         reason=f"{fit.reason[:1].upper()}{fit.reason[1:]}.",
         score=_score(fit),
         adapted=fit.adapted,
+        there=None if there is None else _there(edition, device, there, runs[0]),
     )
+
+
+def _there(edition: Edition, device: str, there: There, run: Sequence[PlayedBar]) -> ThereView:
+    carried = there.carried
+    if isinstance(carried, Refusal):
+        return ThereView("", (f"To be worked out by hand: {carried.text}.",), "")
+    song = edition.glossary.song[there.fit.song]
+    surroundings = (pretty_key(carried.passage.key), str(run[0].bar.meter), feel_words(song.feel))
+    said = [f"In {', '.join(surroundings)}."]
+    said += [f"Moved: {'; '.join(carried.degrees)}."] if carried.degrees else []
+    said += [f"To change: {'; '.join(carried.changes)}."] if carried.changes else []
+    said += [f"{one}." for one in carried.clashes] or ["Nothing clashes."]
+    known = (device, there.figure) in edition.engravings
+    return ThereView(
+        later_name(device, there.figure) if known else "",
+        tuple(said),
+        f"transposary apply {device} {there.fit.song} {_bars(run)}",
+    )
+
+
+def _bars(run: Sequence[PlayedBar]) -> str:
+    """Writes bars as the command takes them: of the section where they stay in it."""
+    first, last = run[0], run[-1]
+    if (first.section, first.time) != (last.section, last.time) or not first.section.isalnum():
+        return _span(first.number, last.number)
+    time = f" --time {first.time}" if first.time > 1 else ""
+    return f'"{first.section} {_span(first.within, last.within)}"{time}'
+
+
+def _span(first: int, last: int) -> str:
+    return str(first) if first == last else f"{first}-{last}"
 
 
 def _where(run: Sequence[PlayedBar]) -> str:

@@ -1,0 +1,39 @@
+"""Figures that a page fetches when the reader asks for them.
+
+From the disk a browser refuses `fetch`, so each is a script that hands over what it holds; the
+script `later.js` puts it into the page.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+
+from transposary.engraving import Engraving, shared_defs
+from transposary.glossary import Kind
+from transposary.site.edition import There
+from transposary.site.figures import engraved
+
+
+def later_name(slug: str, figure: str) -> str:
+    """Gives the address of a figure of a device from the site's root."""
+    return f"{Kind.DEVICE}/{slug}/later/{figure}.js"
+
+
+def later_file(engraving: Engraving, words: str) -> bytes:
+    """Writes the script that hands over an engraving, its glyphs, and its notes in words."""
+    held = {"glyphs": shared_defs([engraving]), "html": engraved(engraving, words)}
+    text = json.dumps(held, ensure_ascii=False, sort_keys=True)
+    return f'document.dispatchEvent(new CustomEvent("tp-later", {{ detail: {text} }}));\n'.encode()
+
+
+def later_files(
+    carried: Mapping[str, tuple[There, ...]], engravings: Mapping[tuple[str, str], Engraving]
+) -> dict[str, bytes]:
+    """Writes the files of all devices carried over that could be engraved, by address."""
+    return {
+        later_name(slug, there.figure): later_file(engravings[slug, there.figure], there.words)
+        for slug, places in carried.items()
+        for there in places
+        if (slug, there.figure) in engravings
+    }

@@ -1,0 +1,37 @@
+"""Devices carried over to songs: what the reader sees when a place is opened."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.reader import DEVICE, Visit
+
+SONG = "songs/paper-lanterns.html"
+
+
+@pytest.mark.parametrize("address", [DEVICE, SONG])
+def test_opening_a_place_shows_the_notes_there(visit: Visit, address: str) -> None:
+    """The engraving comes when the details are opened, once, drawn and with its glyphs on the page."""
+    page = visit().open(address)
+    box = page.locator("details.tp-there[data-later]").first
+    box.evaluate("box => box.setAttribute('id', 'chosen')")
+    box = page.locator("#chosen")
+    expect(box.locator("svg")).to_have_count(0)
+    for _ in range(3):
+        box.locator("summary").first.click()
+    expect(box.locator("figure.tp-later svg[role=img]")).to_have_count(1)
+    missing = box.evaluate(
+        "box => [...box.querySelectorAll('use')].map((use) => use.getAttribute('href').slice(1))"
+        ".filter((id) => document.querySelectorAll(`[id='${id}']`).length !== 1)"
+    )
+    assert missing == []
+    assert box.locator("svg[role=img]").evaluate("svg => svg.getBBox().width") > 0
+
+
+def test_a_file_that_is_missing_is_said(visit: Visit) -> None:
+    """Where the notes cannot be fetched the details say so."""
+    box = visit().open(DEVICE).locator("details.tp-there").first
+    box.evaluate("box => { box.dataset.later = 'missing.js' }")
+    box.locator("summary").first.click()
+    expect(box.locator("figure.tp-later")).to_have_text("The notes could not be loaded.")
