@@ -17,7 +17,7 @@ from transposary.theory.parts import moves_of
 from transposary.theory.transposition import transpose_chord
 
 SONGS = read_glossary(Path(__file__).parents[2] / "entries").glossary.song
-LANTERNS = "songs/paper-lanterns.html"
+QUILLMERE = "songs/paperlights-at-quillmere.html"
 # Five flats, six flats, a church mode in sharps, and a pickup with basses.
 FAR = ["corner-table", "moth-and-lamp", "no-hurry", "amazing-grace"]
 
@@ -39,7 +39,7 @@ def _expected(song: Song, semitones: int) -> list[str]:
 
 def test_the_written_key_is_that_of_the_table(visit: Visit) -> None:
     """For each part and each sounding key the chart says in which key it is written."""
-    page = visit().open(LANTERNS)
+    page = visit().open(QUILLMERE)
     for part, row in WRITTEN.items():
         page.get_by_label("Written for").select_option(part)
         for place, written in enumerate(row):
@@ -63,18 +63,18 @@ def test_every_chord_is_moved_as_devices_are(visit: Visit, slug: str) -> None:
 
 def test_key_and_part_are_remembered(visit: Visit) -> None:
     """A trumpeter stays one on every page; the key goes with its song only."""
-    page = visit().open(LANTERNS)
+    page = visit().open(QUILLMERE)
     page.get_by_label("Sounding key").select_option("9")
     page.get_by_label("Written for").select_option("B♭ trumpet or clarinet")
     page.reload()
-    assert _chords(page) == _expected(SONGS["paper-lanterns"], 9)
-    page.goto(page.url.replace("paper-lanterns", "low-tide"))
+    assert _chords(page) == _expected(SONGS["paperlights-at-quillmere"], 9)
+    page.goto(page.url.replace("paperlights-at-quillmere", "low-tide"))
     assert _chords(page) == _expected(SONGS["low-tide"], 2)
 
 
 @ON_DISK
 def test_without_scripts_the_chart_stands_in_its_own_key(visit: Visit) -> None:
     """No dead controls, and every chord as the author wrote it."""
-    page = visit(scripts=False).open(LANTERNS)
-    assert _chords(page) == _expected(SONGS["paper-lanterns"], 0)
+    page = visit(scripts=False).open(QUILLMERE)
+    assert _chords(page) == _expected(SONGS["paperlights-at-quillmere"], 0)
     assert not page.locator(".tp-moving").is_visible()

@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from tests.browser.reader import DEVICE, Visit
 
-SONG = "songs/paper-lanterns.html"
+SONG = "songs/paperlights-at-quillmere.html"
 
 
 @pytest.mark.parametrize("address", [DEVICE, SONG])

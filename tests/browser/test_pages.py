@@ -29,8 +29,8 @@ def test_links_lead_from_a_device_to_its_song_and_back(visit: Visit) -> None:
     """A reader gets from a device to where it was played, and from there to the device in that key."""
     reader = visit()
     page = reader.open("devices/climb-to-the-five.html")
-    page.locator(".tp-uses a", has_text="Paper Lanterns").first.click()
-    page.wait_for_url("**/songs/paper-lanterns.html")
+    page.locator(".tp-uses a", has_text="Paperlights at Quillmere").first.click()
+    page.wait_for_url("**/songs/paperlights-at-quillmere.html")
     page.locator(".tp-uses a", has_text="Climb to the five").first.click()
     page.wait_for_url("**/devices/climb-to-the-five.html#D")
     assert page.locator("figure[data-slot]:visible").get_attribute("data-slot") == "D"

@@ -19,7 +19,7 @@ def _found(page: Page, words: str) -> list[str]:
     ("words", "title"),
     [
         ("walk-up four", "Walk-up to the four"),
-        ("Paper Lanterns", "Paper Lanterns"),
+        ("Paperlights at Quillmere", "Paperlights at Quillmere"),
         ("guide tones", "Rootless two–five–one"),
     ],
     ids=["title", "song", "concept"],

@@ -184,7 +184,7 @@ class HeardFields(Fields):
 class AppliedFields(Fields):
     """Where a device was played."""
 
-    song: Annotated[Word, Field(examples=["paper-lanterns"])]
+    song: Annotated[Word, Field(examples=["paperlights-at-quillmere"])]
     bars: Annotated[BarsText, Field(examples=["5-6"])]
     key: Word | None = None
     date: Date | None = None
@@ -263,7 +263,7 @@ class CollectionFields(EntryFields):
     """A collection."""
 
     purpose: Annotated[Purpose, *one_of(Purpose), Field(examples=["lesson"])]
-    items: Annotated[_Some[ItemFields], Field(examples=["\n  - song: paper-lanterns"])]
+    items: Annotated[_Some[ItemFields], Field(examples=["\n  - song: paperlights-at-quillmere"])]
 
 
 MODELS: Mapping[Kind, type[EntryFields]] = {
