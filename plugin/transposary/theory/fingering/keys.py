@@ -2,8 +2,10 @@
 
 The author's own fingering is kept in the home key. In another key it is kept, too, unless it brings
 the thumb or the fifth finger from a white key of a line onto a black one among white ones (three
-points or more of rules 10 and 11); then it bends: each finger that is changed costs a point besides
-those of the model. Where the author's fingering of a scale or an arpeggio is the standard one, the
+points or more of rules 10 and 11). Then it bends: each finger that is changed costs a point besides
+those of the model, and so does the one on that black key where it is not changed.
+
+Where the author's fingering of a scale or an arpeggio is the standard one, the
 standard one holds in every key.
 
 Keys in which the same notes fall on black keys are fingered alike, and are worked out once.
@@ -11,7 +13,7 @@ Keys in which the same notes fall on black keys are fingered alike, and are work
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from transposary.passage import Hand, Passage
@@ -154,18 +156,22 @@ class _Work:
         return tuple(_MIRROR - key - shift for key in reversed(keys))
 
     def _wishes(self, shift: int) -> list[Wish | None]:
-        bend = None if shift == 0 or self._allowed(shift) else _BENT
-        wishes = [self._wish(marks, bend) if any(marks) else None for marks in self.marks]
+        awkward = set() if shift == 0 else set(self._awkward(shift))
+        wishes: list[Wish | None] = [None] * len(self.strikes)
+        for at, marks in enumerate(self.marks):
+            if at in awkward:
+                wishes[at] = Wish((0,), _BENT, marks)
+            elif any(marks):
+                wishes[at] = Wish(
+                    marks if self.hand is Hand.RIGHT else marks[::-1], _BENT if awkward else None
+                )
         for figure in self.figures:
             for at, finger in enumerate(figure.fingers(self.hand, shift), figure.first):
                 wishes[at] = Wish((finger,))
         return wishes
 
-    def _wish(self, marks: Grip, bend: int | None) -> Wish:
-        return Wish(marks if self.hand is Hand.RIGHT else marks[::-1], bend)
-
-    def _allowed(self, shift: int) -> bool:
-        """Tells whether black keys allow the author's fingering in a key."""
+    def _awkward(self, shift: int) -> Iterator[int]:
+        """Finds the strikes at which black keys do not allow the author's finger."""
         lines = [_single(strike) for strike in self.strikes]
         for at, (key, marks) in enumerate(zip(lines, self.marks, strict=True)):
             if key is None or not marks[0] or is_black(key) or not is_black(key + shift):
@@ -180,8 +186,7 @@ class _Work:
                 for other in beside
             )
             if thumb_on_black(here) + white >= _AWKWARD:
-                return False
-        return True
+                yield at
 
 
 def _single(strike: Strike) -> int | None:

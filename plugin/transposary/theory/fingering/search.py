@@ -9,7 +9,7 @@ of it, as with the pedal down; where no grip holds what is struck, no fingering 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from transposary.theory.fingering.grips import Grip, cost_along, crossed_grips, grips, steps, turns
 
@@ -21,14 +21,17 @@ class Wish:
     Attributes:
         grip: A finger a key struck, lowest first; 0 where any will do.
         bend: Points for each finger that is not followed, or None where it has to be.
+        shunned: A finger a key that should stay off it, 0 for none; it counts as not followed.
     """
 
     grip: Grip
     bend: int | None = None
+    shunned: Grip = ()
 
     def missed(self, grip: Sequence[int]) -> int:
-        """Counts the fingers that a grip of the same keys does not follow."""
-        return sum(bool(wished) and wished != finger for wished, finger in zip(self.grip, grip, strict=True))
+        """Counts what a grip of the same keys does not follow."""
+        missed = sum(wish not in (0, finger) for wish, finger in zip(self.grip, grip, strict=True))
+        return missed + sum(one == finger for one, finger in zip(self.shunned, grip, strict=False))
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +106,7 @@ def _options(moment: Moment, keys: tuple[int, ...]) -> Sequence[tuple[Grip, int]
         return found
     if keys != moment.struck:
         fingers = dict(zip(moment.struck, wish.grip, strict=True))
-        wish = Wish(tuple(fingers.get(key, 0) for key in keys), wish.bend)
+        wish = replace(wish, grip=tuple(fingers.get(key, 0) for key in keys))
     if wish.bend is not None:
         return [(grip, cost + wish.bend * wish.missed(grip)) for grip, cost in found]
     followed = [option for option in found if not wish.missed(option[0])]
