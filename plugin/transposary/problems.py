@@ -18,6 +18,7 @@ REMARKS = (
     "clash",
     "crossing",
     "draft",
+    "fingering",
     "left-out",
     "likeness",
     "low-interval",

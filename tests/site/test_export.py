@@ -11,6 +11,7 @@ import jsonschema
 import pytest
 
 from tests.site.small import device, ref, small_glossary
+from tests.theory.abc import passage
 from tests.theory.build import build
 from transposary.glossary import Glossary
 from transposary.problems import Place, Problem
@@ -122,6 +123,14 @@ def test_a_device_without_chords_has_no_chord_degrees() -> None:
     exported = _exported(Glossary((device("bare", build("C4 D4")),)))["devices"][0]
     assert exported["harmony"] == []
     assert [note["chord_degree"] for note in exported["notes"]] == [None, None]
+
+
+def test_the_author_s_fingering_stands_with_the_notes() -> None:
+    """A finger where the author marked one, and nothing where not."""
+    music = passage("M: 4/4\nL: 1/4\nK: C\n!2!C4 |\nz4 | D4 |\n")
+    exported = _exported(Glossary((device("marked", music),)))["devices"][0]
+    assert [note.get("finger") for note in exported["notes"]] == [2, None]
+    assert "finger" not in exported["notes"][1]
 
 
 def test_twelve_keys_stand_in_the_order_of_their_slots(walk: dict[str, Any]) -> None:

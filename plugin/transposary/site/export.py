@@ -127,6 +127,7 @@ def _note(note: Note, degree: Degree, over_chord: Degree | None) -> Record:
         "grace": note.grace,
         "degree": str(degree),
         "chord_degree": None if over_chord is None else str(over_chord),
+        **({} if note.head.finger is None else {"finger": note.head.finger}),
     }
 
 

@@ -13,6 +13,7 @@ from transposary.notes import Note, notes
 from transposary.pitch import Interval, Pitch, pretty
 from transposary.problems import Problem
 from transposary.settings import Settings
+from transposary.theory.fingering.own import check_own_fingering
 from transposary.theory.hands import (
     check_crossing,
     check_notes_in_hand,
@@ -40,6 +41,7 @@ def check_playability(device: Device, settings: Settings) -> tuple[Problem, ...]
         check_notes_in_hand(device),
         check_crossing(device),
         check_speed(device),
+        check_own_fingering(device),
     )
     return tuple(remark for remark in remarks if remark is not None)
 

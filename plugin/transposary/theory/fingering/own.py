@@ -1,13 +1,22 @@
-"""The author's own fingering: which of its marks are kept in a key."""
+"""The author's own fingering: whether a hand can follow it, and which marks are kept in a key."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from itertools import count
+from itertools import combinations, count
 
-from transposary.notes import notes
-from transposary.passage import Head, Passage, Voice
+from transposary.glossary import Device
+from transposary.notes import Note, notes
+from transposary.passage import Hand, Head, Passage, Voice
+from transposary.pitch import pretty
+from transposary.problems import Problem
+from transposary.theory.fingering.moments import strikes_of
+from transposary.theory.fingering.spans import THUMB, reaches
+from transposary.theory.hands import HANDS, place_of
+from transposary.theory.strikes import Hearing
+
+_TWO_KEYS = 2
 
 
 def has_marks(passage: Passage) -> bool:
@@ -45,3 +54,47 @@ def _heads_kept(
         head if head.finger == fingers.get(number) else replace(head, finger=None)
         for head, number in zip(heads, numbers, strict=False)
     )
+
+
+def check_own_fingering(device: Device) -> Problem | None:
+    """Remarks on the first two notes sounding together that their marked fingers cannot hold.
+
+    Fingers that play one after the other are the author's affair: hands leap and fingers slide.
+    """
+    return next((_impossible(device, hand, low, high) for hand, low, high in _unheld(device.passage)), None)
+
+
+def _unheld(passage: Passage) -> Iterator[tuple[Hand, Note, Note]]:
+    hearing = Hearing(passage)
+    for hand in passage.hands:
+        down: dict[int, Note] = {}
+        for strike in strikes_of(hearing, hand):
+            struck = dict(zip(strike.keys, (found[0] for found in strike.notes), strict=True))
+            down = {key: note for key, note in down.items() if key in strike.held} | struck
+            marked = [down[key] for key in sorted(down) if down[key].head.finger]
+            for low, high in combinations(marked, 2):
+                if {low.pitch.midi, high.pitch.midi} & struck.keys() and not _can_hold(hand, low, high):
+                    yield hand, low, high
+
+
+def _can_hold(hand: Hand, low: Note, high: Note) -> bool:
+    one, two = low.head.finger or 0, high.head.finger or 0
+    semitones = high.pitch.midi - low.pitch.midi
+    if one == two:
+        return one == THUMB and semitones <= _TWO_KEYS
+    return reaches(one, two, semitones) if hand is Hand.RIGHT else reaches(two, one, semitones)
+
+
+def _impossible(device: Device, hand: Hand, low: Note, high: Note) -> Problem:
+    keys = f"{pretty(str(low.pitch))} and {pretty(str(high.pitch))}"
+    place = place_of(device, max(low, high, key=lambda note: (note.onset, note.index)))
+    if low.head.finger == high.head.finger:
+        text = f"finger {low.head.finger} of the {HANDS[hand]} is marked on {keys} at once in bar {high.bar}"
+        hint = "give one of them another finger; only the thumb takes two keys, and they must be neighbours"
+        return Problem.remark(place, "theory.fingering", text, hint)
+    text = (
+        f"fingers {low.head.finger} and {high.head.finger} of the {HANDS[hand]} do not reach from "
+        f"{pretty(str(low.pitch))} to {pretty(str(high.pitch))} in bar {high.bar}"
+    )
+    hint = "give one of them another finger, counted from the thumb as 1, or take a mark out"
+    return Problem.remark(place, "theory.fingering", text, hint)
