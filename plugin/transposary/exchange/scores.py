@@ -13,6 +13,7 @@ from transposary.passage import Passage
 from transposary.problems import Fault
 from transposary.reading.abc import write_abc
 from transposary.settings import Settings
+from transposary.theory.fingering.own import fitted
 from transposary.theory.keys import Placement, placements, pretty_key, slot_of
 from transposary.theory.transposition import place
 
@@ -52,7 +53,7 @@ def in_slot(device: Device, slot: str, settings: Settings) -> tuple[Placement, P
     """Gives a device in the key of a slot."""
     found = placements(device.passage, device.compass, settings)
     placement = next(one for one in found if one.slot == slot)
-    return placement, place(device.passage, placement)
+    return placement, fitted(place(device.passage, placement), device.passage, placement)
 
 
 def home_slot(device: Device) -> str:

@@ -20,9 +20,8 @@ from transposary.repertoire.reasons import adaptations, clashes
 from transposary.settings import Settings
 from transposary.song import PlayedBar, Song
 from transposary.theory.chords import pretty_chord
-from transposary.theory.fingering.keys import finger, fingers_in
-from transposary.theory.fingering.own import has_marks, only_kept
-from transposary.theory.keys import UNISON, WIDEST_SIGNATURE, placement, slot_of, tonic_of
+from transposary.theory.fingering.own import fitted
+from transposary.theory.keys import WIDEST_SIGNATURE, placement, slot_of, tonic_of
 from transposary.theory.modes import is_minor, to_mode
 from transposary.theory.numerals import pretty_numeral
 from transposary.theory.rebarring import Frame, rebar
@@ -163,10 +162,7 @@ def in_key(device: Device, key: Key) -> Passage:
     fifths = key.tonic.fifths - device.passage.key.tonic.fifths
     semitones = lying.interval.semitones
     interval = Interval.of(fifths, semitones)
-    moved = transpose(device.passage, interval, dict(lying.octaves))
-    if interval == UNISON or not has_marks(moved):
-        return moved
-    return only_kept(moved, fingers_in(finger(device.passage, [lying]), lying.slot))
+    return fitted(transpose(device.passage, interval, dict(lying.octaves)), device.passage, lying)
 
 
 def with_signature(key: Key) -> Key:

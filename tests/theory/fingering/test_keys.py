@@ -10,8 +10,9 @@ from transposary.settings import Settings
 from transposary.theory.fingering.grips import can_be_held
 from transposary.theory.fingering.keys import Fingering, finger, fingers_in
 from transposary.theory.fingering.model import is_black
-from transposary.theory.fingering.own import only_kept
+from transposary.theory.fingering.own import fitted, only_kept
 from transposary.theory.keys import Placement, placements
+from transposary.theory.transposition import place
 
 
 def _keys(music: Passage) -> tuple[Placement, ...]:
@@ -137,6 +138,17 @@ def test_only_what_was_kept_is_written_into_another_key() -> None:
     assert [head.finger for event in kept.voices[0].events for head in event.heads] == [3, 1, 2, 3, None]
     plain = build("{D4}C4 E4")
     assert only_kept(plain, {0: 1, 1: 2}) is plain
+
+
+def test_a_passage_is_written_into_a_key_with_what_was_kept() -> None:
+    """In the home key all marks stay; in E♭ the thumb that would have come onto A♭ does not."""
+    music = _abc("!1!C!2!D!3!E!1!F !2!G4")
+    home, flat = (next(key for key in _keys(music) if key.slot == slot) for slot in ("C", "Eb"))
+    written = [fitted(place(music, key), music, key) for key in (home, flat)]
+    assert [[event.heads[0].finger for event in one.voices[0].events] for one in written] == [
+        [1, 2, 3, 1, 2],
+        [1, 2, 3, None, None],
+    ]
 
 
 def test_a_hand_without_notes_has_no_fingering() -> None:

@@ -11,9 +11,11 @@ from transposary.notes import Note, notes
 from transposary.passage import Hand, Head, Passage, Voice
 from transposary.pitch import pretty
 from transposary.problems import Problem
+from transposary.theory.fingering.keys import finger, fingers_in
 from transposary.theory.fingering.moments import strikes_of
 from transposary.theory.fingering.spans import THUMB, reaches
 from transposary.theory.hands import HANDS, place_of
+from transposary.theory.keys import UNISON, Placement
 from transposary.theory.strikes import Hearing
 
 _TWO_KEYS = 2
@@ -35,6 +37,19 @@ def only_kept(passage: Passage, fingers: Mapping[int, int]) -> Passage:
         return passage
     numbers = count()
     return replace(passage, voices=tuple(_voice_kept(voice, fingers, numbers) for voice in passage.voices))
+
+
+def fitted(moved: Passage, home: Passage, key: Placement) -> Passage:
+    """Leaves those of the author's marks in a key that black keys allow there.
+
+    Args:
+        moved: The notes in that key, with the marks of the home key.
+        home: The notes in the home key.
+        key: Where they lie in that key.
+    """
+    if key.interval == UNISON or not has_marks(home):
+        return moved
+    return only_kept(moved, fingers_in(finger(home, [key]), key.slot))
 
 
 def _voice_kept(voice: Voice, fingers: Mapping[int, int], numbers: Iterator[int]) -> Voice:
