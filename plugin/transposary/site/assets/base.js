@@ -17,7 +17,7 @@
 
   const STORE = "transposary.";
   // Groups of controls under the row of keys, in this order.
-  const GROUPS = ["Hear", "Labels", "Instrument", "Hands"];
+  const GROUPS = ["Keys", "Hear", "Labels", "Instrument", "Hands"];
   const heard = new Map();
   let region = null;
 
@@ -101,5 +101,17 @@
     return made;
   }
 
-  window.transposary = { remember, remembered, spell, say, on, tell, notes, group };
+  // Makes an element: `make("button", { type: "button" }, "Play", …)`; `on…` names a listener.
+  function make(tag, attributes, ...content) {
+    const made = document.createElement(tag);
+    for (const [name, value] of Object.entries(attributes || {})) {
+      if (name.startsWith("on")) made.addEventListener(name.slice(2), value);
+      else if (typeof value === "boolean") made.toggleAttribute(name, value);
+      else made.setAttribute(name, value);
+    }
+    made.append(...content);
+    return made;
+  }
+
+  window.transposary = { remember, remembered, spell, say, on, tell, notes, group, make };
 })();

@@ -15,7 +15,7 @@
 (function () {
   "use strict";
 
-  const { remember, remembered, on, tell } = transposary;
+  const { remember, remembered, on, tell, group } = transposary;
   const MOVES = { ArrowLeft: -1, ArrowUp: -1, ArrowRight: 1, ArrowDown: 1 };
 
   function enhance(section, picker) {
@@ -36,7 +36,7 @@
     all.className = "tp-all";
     all.textContent = "All twelve keys";
     all.setAttribute("aria-pressed", "false");
-    picker.after(all);
+    group(section, "Keys").append(all);
 
     // One tab of a tablist: exactly one key of twelve is shown, Tab passes the row in one step
     // and the arrows walk within it.

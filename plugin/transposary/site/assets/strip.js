@@ -1,0 +1,116 @@
+/* The keyboard under an engraving: the whole figure or a moment of it, and what sounds.
+ *
+ * It stands in the figure of the key that is shown, and wears the words that stand under the
+ * notes. A press on a note of the engraving chooses its moment.
+ */
+(function () {
+  "use strict";
+
+  const { remember, remembered, on, notes, make, labelOf, keyName } = transposary;
+  const HANDS = { RH: "right hand", LH: "left hand" };
+  const CLOSE = 1e-3;
+
+  const attacked = (note) => note.tie !== "continue" && note.tie !== "stop";
+
+  function moments(data) {
+    const onsets = data.notes.filter((note) => attacked(note) && !note.grace).map(({ onset }) => onset);
+    return [...new Set(onsets)].sort((one, other) => one - other);
+  }
+
+  function place(data, onset) {
+    const bar = data.bars.findLast((one) => one.onset <= onset + CLOSE) || data.bars[0];
+    const full = bar.number === 0 && data.bars[1] ? data.bars[1].duration : bar.duration;
+    const beat = (onset - bar.onset + full - bar.duration) / bar.beat + 1;
+    const whole = Math.floor(beat + CLOSE);
+    return `bar ${bar.number}, ${beat - whole > CLOSE ? "after beat" : "beat"} ${whole}`;
+  }
+
+  function enhance(section, data) {
+    const times = moments(data);
+    const shown = () => section.dataset.shown || section.dataset.home;
+    const slider = make("input", { type: "range", min: 0, max: times.length, value: 0 });
+    const told = make("output", {});
+    const frame = make("div", { class: "tp-keys-drawn" });
+    const open = remembered("keyboard") !== "closed";
+    const box = make(
+      "details",
+      { class: "tp-strip", open },
+      make("summary", {}, "On the keyboard"),
+      frame,
+      make("label", { class: "tp-field tp-moment" }, "Moment ", slider, " ", told),
+      make("p", { class: "tp-note tp-hands-said" }, ...legend(data)),
+    );
+    const board = transposary.strip(frame, { name: "Keyboard" });
+    box.addEventListener("toggle", () => remember("keyboard", box.open ? "open" : "closed"));
+
+    function marks(indexes) {
+      const slot = shown();
+      const { midi, fifths } = data.keys[slot];
+      const found = new Map();
+      for (const index of indexes) {
+        const { hand } = data.notes[index];
+        const name = keyName(midi[index], fifths[index]);
+        found.set(`${hand} ${midi[index]}`, { midi: midi[index], hand, name, text: labelOf(section, slot, index) });
+      }
+      return [...found.values()].sort((one, other) => one.midi - other.midi);
+    }
+
+    function words(found, hand) {
+      const keys = found.filter((one) => one.hand === hand);
+      const said = keys.map(({ name, text }) => (text && text !== name ? `${name} (${text})` : name));
+      return keys.length ? `${HANDS[hand]} ${said.join(", ")}` : "";
+    }
+
+    function show(indexes) {
+      const found = marks(indexes);
+      board.show(found, Object.keys(HANDS).map((hand) => words(found, hand)).filter(Boolean).join("; "));
+    }
+
+    function chosen() {
+      if (slider.value === "0") return data.notes.map(({ index }) => index);
+      const onset = times[slider.value - 1];
+      return data.notes
+        .filter((note) => !note.grace && note.onset <= onset + CLOSE && note.onset + note.duration > onset + CLOSE)
+        .map(({ index }) => index);
+    }
+
+    function refresh() {
+      const { midi } = data.keys[shown()];
+      const engraving = section.querySelector(`figure[data-slot="${shown()}"] .tp-engraving`);
+      if (engraving && engraving.nextElementSibling !== box) engraving.after(box);
+      board.range(Math.min(...midi), Math.max(...midi));
+      told.value = slider.value === "0" ? "the whole figure" : place(data, times[slider.value - 1]);
+      slider.setAttribute("aria-valuetext", told.value);
+      show(chosen());
+    }
+
+    slider.addEventListener("input", refresh);
+    section.addEventListener("click", (event) => {
+      const struck = event.target.closest("[data-note]");
+      if (!struck) return;
+      const { onset } = data.notes[struck.dataset.note];
+      slider.value = times.findLastIndex((time) => time <= onset + CLOSE) + 1;
+      refresh();
+    });
+    on("key", (now) => now.section === section && refresh());
+    on("labels", refresh);
+    on("part", refresh);
+    on("sounding", (now) => now.section === section && show(now.notes));
+    on("stopped", (now) => now.section === section && refresh());
+    refresh();
+  }
+
+  function legend(data) {
+    const used = Object.keys(HANDS).filter((hand) => data.notes.some((note) => note.hand === hand));
+    return used.flatMap((hand, index) => [
+      ...(index ? [", "] : []),
+      make("span", { class: hand === "RH" ? "tp-disc" : "tp-square", "aria-hidden": "true" }),
+      ` ${hand[0]} ${HANDS[hand]}`,
+    ]);
+  }
+
+  document.querySelectorAll("[data-device]").forEach((section) => {
+    const data = notes(section);
+    if (data && data.notes.length) enhance(section, data);
+  });
+})();

@@ -1,0 +1,106 @@
+"""The words under the notes, and the keyboard under the engraving."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.reader import DEVICE, ON_DISK, OTHER_DEVICE, Visit
+
+
+def _under(page: Page) -> list[str]:
+    return page.locator("figure[data-slot]:visible svg [data-note] > text").all_text_contents()
+
+
+@ON_DISK
+def test_notes_wear_what_the_reader_chooses(visit: Visit) -> None:
+    """Names follow the key, in the reader's own language, and degrees come back."""
+    page = visit().open(f"{DEVICE}#Gb")
+    choice = page.get_by_label("Under the notes")
+    assert _under(page) == ["1", "2", "3", "4"]
+    choice.select_option("note names")
+    assert _under(page) == ["G♭", "A♭", "B♭", "C♭"]
+    choice.select_option("note names, German (H, B)")
+    assert _under(page) == ["Ges", "As", "B", "Ces"]
+    choice.select_option("note names, do re mi")
+    assert _under(page) == ["sol♭", "la♭", "si♭", "do♭"]
+    page.get_by_role("tab", name="B", exact=True).click()
+    assert _under(page) == ["si", "do♯", "re♯", "mi"]
+    choice.select_option("nothing")
+    assert _under(page) == ["", "", "", ""]
+    choice.select_option("degrees")
+    assert _under(page) == ["1", "2", "3", "4"]
+
+
+@ON_DISK
+@pytest.mark.parametrize(
+    ("fifths", "name"),
+    [
+        (5, "H"), (-2, "B"), (-9, "Heses"), (6, "Fis"), (12, "His"), (13, "Fisis"), (-3, "Es"), (-4, "As"),
+        (-6, "Ges"), (-7, "Ces"), (-10, "Eses"), (-11, "Ases"), (-12, "Deses"),
+    ],
+)  # fmt: skip
+def test_german_names(visit: Visit, fifths: int, name: str) -> None:
+    """Common practice of German schools, no source: B is B flat, H is B, -es and -is alter."""
+    page = visit().open(DEVICE)
+    assert page.evaluate("([fifths]) => transposary.noteName(fifths, 'german')", [fifths]) == name
+
+
+@ON_DISK
+def test_the_choice_is_remembered(visit: Visit) -> None:
+    """Whoever reads names reads them on the next page, too."""
+    page = visit().open(DEVICE)
+    page.get_by_label("Under the notes").select_option("note names")
+    page.goto(page.url.replace(DEVICE, OTHER_DEVICE).partition("#")[0] + "#C")
+    assert page.get_by_label("Under the notes").input_value() == "english"
+    assert _under(page)[0] in "CDEFGAB"
+
+
+@ON_DISK
+def test_the_keyboard_says_which_keys_and_which_hand(visit: Visit) -> None:
+    """The whole figure first, then a moment; shape and letter tell the hand."""
+    page = visit().open(DEVICE)
+    board = page.locator("figure:visible .tp-strip svg")
+    expect(board).to_have_attribute("aria-label", "Keyboard: left hand G2 (1), A2 (2), B2 (3), C3 (4)")
+    assert board.locator(".tp-left rect").count() == 4
+    assert board.locator(".tp-hand").all_text_contents() == ["L"] * 4
+    page.get_by_label("Moment").focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowRight")
+    expect(board).to_have_attribute("aria-label", "Keyboard: left hand A2 (2)")
+    assert page.locator(".tp-moment output").inner_text() == "bar 1, beat 3"
+    page.get_by_label("Under the notes").select_option("note names")
+    page.get_by_role("tab", name="E♭", exact=True).click()
+    expect(board).to_have_attribute("aria-label", "Keyboard: left hand F2 (F)")
+
+
+@ON_DISK
+def test_a_note_of_the_engraving_chooses_its_moment(visit: Visit) -> None:
+    """A press on a note shows where it lies on the keyboard."""
+    page = visit().open(DEVICE)
+    page.locator("figure:visible [data-note='2'] use").first.click()
+    board = page.locator("figure:visible .tp-strip svg")
+    expect(board).to_have_attribute("aria-label", "Keyboard: left hand B2 (3)")
+
+
+@ON_DISK
+def test_a_keyboard_can_be_played_without_a_mouse(visit: Visit) -> None:
+    """As an input it is one stop of the Tab key; arrows walk by semitones, Enter plays."""
+    page = visit().open(DEVICE)
+    page.evaluate(
+        """() => {
+          window.pressed = [];
+          const place = document.createElement("div");
+          place.id = "here";
+          document.querySelector(".tp-page").prepend(place);
+          const onPress = (midi) => pressed.push(midi);
+          transposary.strip(place, { from: 60, to: 71, name: "Enter notes", onPress });
+        }"""
+    )
+    board = page.get_by_role("group", name="Enter notes")
+    assert board.get_by_role("button").count() == 12
+    board.locator("[tabindex='0']").focus()
+    for key in ("Enter", "ArrowRight", " ", "End", "Enter"):
+        page.keyboard.press(key)
+    board.get_by_role("button", name="E4").click()
+    assert page.evaluate("pressed") == [60, 61, 71, 64]
