@@ -33,7 +33,7 @@ from transposary.site.pages.broken import broken_page
 from transposary.site.press import pages_of
 from transposary.theory.degrees import degrees
 from transposary.theory.fingering.keys import finger, fingers_in
-from transposary.theory.fingering.own import only_kept
+from transposary.theory.fingering.own import bent
 from transposary.theory.keys import UNISON, placements
 from transposary.theory.transposition import place
 from transposary.theory.words import in_words
@@ -217,7 +217,7 @@ def _worked(device: Device, settings: Settings) -> Worked:
     for placement in placed:
         passage = place(device.passage, placement)
         if placement.interval != UNISON:
-            passage = only_kept(passage, fingers_in(fingering, placement.slot))
+            passage = bent(passage, fingers_in(fingering, placement.slot))
         keys.append(InKey(placement, passage, in_words(passage)))
     versions = [applied for applied in device.applied_in if applied.notation is not None]
     played = tuple(

@@ -122,7 +122,7 @@ def test_a_score_is_printed_or_written(tmp_path: Path, capsysbinary: pytest.Capt
         capsysbinary.readouterr().out
         == (
             "X: 1\nT: Walk-up to the four in E♭ major\nM: 4/4\nL: 1/4\nK: Eb clef=bass\n"
-            '"Eb"E,,2 !3!F,, G,, | "Ab"A,,2 z2 |]\n'
+            '"Eb"!4!E,,2 !3!F,, !1!G,, | "Ab"!2!A,,2 z2 |]\n'
         ).encode()
     )
     assert main([*words, "--format", "mid", "--output", str(tmp_path / "one.mid")]) == 0

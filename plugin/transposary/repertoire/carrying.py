@@ -155,8 +155,7 @@ class _Clock:
 def in_key(device: Device, key: Key) -> Passage:
     """Moves the notes of a device to the tonic of a key, spelled as that, in the register of the slot.
 
-    The mode stays that of the device. Of the author's own fingering those fingers stay that black
-    keys allow there.
+    The mode stays that of the device. The author's own fingering bends where black keys ask for it.
     """
     lying = placement(device.passage, device.compass, Settings(), slot_of(key.tonic))
     fifths = key.tonic.fifths - device.passage.key.tonic.fifths

@@ -10,7 +10,7 @@ from transposary.settings import Settings
 from transposary.theory.fingering.grips import can_be_held
 from transposary.theory.fingering.keys import Fingering, finger, fingers_in
 from transposary.theory.fingering.model import is_black
-from transposary.theory.fingering.own import fitted, only_kept
+from transposary.theory.fingering.own import bent, fitted
 from transposary.theory.keys import Placement, placements
 from transposary.theory.transposition import place
 
@@ -130,24 +130,23 @@ def test_an_own_fingering_of_a_scale_beats_the_standard_one() -> None:
     assert _in(_abc("!2!CDEF GABc"), "C")[0] == "2"
 
 
-def test_only_what_was_kept_is_written_into_another_key() -> None:
-    """Marks that were bent are left out of the notes of a key; the others stay."""
-    music = _abc("!3!E!1!C!2!D!3!E !1!C4")
-    fingers = [3, 1, 2, 3, 2]
-    kept = only_kept(music, dict(enumerate(fingers)))
-    assert [head.finger for event in kept.voices[0].events for head in event.heads] == [3, 1, 2, 3, None]
+def test_marks_change_to_what_they_bend_to() -> None:
+    """A marked note has the finger of its key, a note without a mark stays without."""
+    music = _abc("!3!E!1!CD!3!E !1!C4")
+    changed = bent(music, dict(enumerate((3, 1, 2, 4, 2))))
+    assert [head.finger for event in changed.voices[0].events for head in event.heads] == [3, 1, None, 4, 2]
     plain = build("{D4}C4 E4")
-    assert only_kept(plain, {0: 1, 1: 2}) is plain
+    assert bent(plain, {0: 1, 1: 2}) is plain
 
 
-def test_a_passage_is_written_into_a_key_with_what_was_kept() -> None:
-    """In the home key all marks stay; in E♭ the thumb that would have come onto A♭ does not."""
+def test_a_passage_is_written_into_a_key_with_its_marks_bent() -> None:
+    """In the home key all marks stay; in E♭ the fourth finger takes A♭ from the thumb."""
     music = _abc("!1!C!2!D!3!E!1!F !2!G4")
     home, flat = (next(key for key in _keys(music) if key.slot == slot) for slot in ("C", "Eb"))
     written = [fitted(place(music, key), music, key) for key in (home, flat)]
     assert [[event.heads[0].finger for event in one.voices[0].events] for one in written] == [
         [1, 2, 3, 1, 2],
-        [1, 2, 3, None, None],
+        [1, 2, 3, 4, 5],
     ]
 
 

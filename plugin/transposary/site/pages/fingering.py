@@ -11,7 +11,7 @@ from transposary.site.edition import Worked
 from transposary.theory.degrees import degrees
 from transposary.theory.fingering.keys import HandFingering, fingers_in
 from transposary.theory.fingering.moments import Strike
-from transposary.theory.fingering.own import has_marks, only_kept
+from transposary.theory.fingering.own import bent, has_marks
 from transposary.theory.hands import VOICES
 from transposary.theory.keys import list_keys
 
@@ -79,7 +79,7 @@ def _own(worked: Worked) -> tuple[str, ...]:
         key.placement
         for key in worked.keys
         if key.placement != home
-        and only_kept(worked.device.passage, fingers_in(worked.fingering, key.slot)) == worked.device.passage
+        and bent(worked.device.passage, fingers_in(worked.fingering, key.slot)) == worked.device.passage
     ]
     if len(kept) == len(worked.keys) - 1:
         return ("The author's own fingering is kept in every key.",)

@@ -1,4 +1,4 @@
-"""The author's own fingering: whether a hand can follow it, and which marks are kept in a key."""
+"""The author's own fingering: whether a hand can follow it, and what becomes of it in a key."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ def has_marks(passage: Passage) -> bool:
     return any(note.head.finger for note in notes(passage))
 
 
-def only_kept(passage: Passage, fingers: Mapping[int, int]) -> Passage:
-    """Takes the author's marks out of a key where other fingers are suggested.
+def bent(passage: Passage, fingers: Mapping[int, int]) -> Passage:
+    """Changes the author's marks in a key to the fingers that they bend to; no note gets a new mark.
 
     Args:
         passage: The notes in that key, with the marks of the home key.
@@ -36,11 +36,11 @@ def only_kept(passage: Passage, fingers: Mapping[int, int]) -> Passage:
     if not has_marks(passage):
         return passage
     numbers = count()
-    return replace(passage, voices=tuple(_voice_kept(voice, fingers, numbers) for voice in passage.voices))
+    return replace(passage, voices=tuple(_bent_voice(voice, fingers, numbers) for voice in passage.voices))
 
 
 def fitted(moved: Passage, home: Passage, key: Placement) -> Passage:
-    """Leaves those of the author's marks in a key that black keys allow there.
+    """Keeps the author's marks in a key where black keys allow them, and bends them elsewhere.
 
     Args:
         moved: The notes in that key, with the marks of the home key.
@@ -49,24 +49,24 @@ def fitted(moved: Passage, home: Passage, key: Placement) -> Passage:
     """
     if key.interval == UNISON or not has_marks(home):
         return moved
-    return only_kept(moved, fingers_in(finger(home, [key]), key.slot))
+    return bent(moved, fingers_in(finger(home, [key]), key.slot))
 
 
-def _voice_kept(voice: Voice, fingers: Mapping[int, int], numbers: Iterator[int]) -> Voice:
+def _bent_voice(voice: Voice, fingers: Mapping[int, int], numbers: Iterator[int]) -> Voice:
     events = []
     for event in voice.events:
         graces = tuple(
-            replace(grace, heads=_heads_kept(grace.heads, fingers, numbers)) for grace in event.graces
+            replace(grace, heads=_bent_heads(grace.heads, fingers, numbers)) for grace in event.graces
         )
-        events.append(replace(event, graces=graces, heads=_heads_kept(event.heads, fingers, numbers)))
+        events.append(replace(event, graces=graces, heads=_bent_heads(event.heads, fingers, numbers)))
     return replace(voice, events=tuple(events))
 
 
-def _heads_kept(
+def _bent_heads(
     heads: tuple[Head, ...], fingers: Mapping[int, int], numbers: Iterator[int]
 ) -> tuple[Head, ...]:
     return tuple(
-        head if head.finger == fingers.get(number) else replace(head, finger=None)
+        head if head.finger is None else replace(head, finger=fingers.get(number))
         for head, number in zip(heads, numbers, strict=False)
     )
 
