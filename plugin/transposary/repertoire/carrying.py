@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from transposary.glossary import BarRange, Device
-from transposary.passage import Bar, Chord, FeelKind, Key, Passage, Symbol
+from transposary.passage import Bar, Chord, FeelKind, Key, Meter, Passage, Symbol
 from transposary.pitch import Degree, Interval, NoteName, pretty
 from transposary.problems import Fault
 from transposary.repertoire.fits import Fit, runs_of_fit
@@ -25,6 +25,7 @@ from transposary.theory.keys import WIDEST_SIGNATURE, placement, slot_of, tonic_
 from transposary.theory.modes import is_minor, to_mode
 from transposary.theory.numerals import pretty_numeral
 from transposary.theory.rebarring import Frame, rebar
+from transposary.theory.thirds import is_dyadic
 from transposary.theory.transposition import transpose
 
 _HALF, _LATE = Fraction(1, 2), Fraction(2, 3)
@@ -123,11 +124,13 @@ class _Clock:
 
     Attributes:
         swung: Whether off-beats go to the last third of a beat (1), come from there (-1), or stay.
+        beats: The beats of the device that are swung: those with nothing but an off-beat in them.
     """
 
     match: Match
     passage: Passage
     swung: int
+    beats: frozenset[int]
 
     @classmethod
     def of(cls, device: Device, match: Match) -> _Clock:
@@ -135,21 +138,32 @@ class _Clock:
         same = mine.compound == there.compound or mine.length == there.length
         feel = device.feel if there.compound else match.performance.song.feel
         swung = feel.kind is not FeelKind.STRAIGHT and feel.unit == 8
-        return cls(match, device.passage, 0 if same or not swung else 1 if there.compound else -1)
+        ways = 0 if same or not swung else 1 if there.compound else -1
+        beats = _swung_beats(device.passage, _HALF if ways > 0 else _LATE) if ways else frozenset()
+        return cls(match, device.passage, ways, beats)
 
     def there(self, moment: Fraction) -> Fraction:
-        """Gives a moment of the device in the performance."""
-        offset = self._swing(self.match.pattern.offset)
-        return self.match.start + (self._swing(moment) - offset) * self.match.ratio
+        """Gives a moment of the device in the performance, or the end of its chord where that is sooner."""
+        late = self._swing(self.match.pattern.offset) - self.match.pattern.offset
+        return self.match.nearest(self._swing(moment) - late)
 
     def _swing(self, moment: Fraction) -> Fraction:
         beat = self.passage.meter.beat
         whole, part = divmod(moment / beat, 1)
-        if self.swung > 0 and part == _HALF:
-            part = _LATE
-        elif self.swung < 0 and part == _LATE:
-            part = _HALF
+        if whole in self.beats and part:
+            part = _LATE if self.swung > 0 else _HALF
         return (whole + part) * beat
+
+
+def _swung_beats(passage: Passage, off_beat: Fraction) -> frozenset[int]:
+    """Lists the beats in which notes begin and end on the beat and its off-beat, and nowhere else."""
+    parts: dict[int, set[Fraction]] = {}
+    for voice in passage.voices:
+        for event in voice.events:
+            for moment in (event.onset, event.end) if event.heads else ():
+                whole, part = divmod(moment / passage.meter.beat, 1)
+                parts.setdefault(whole, set()).add(part)
+    return frozenset(beat for beat, found in parts.items() if off_beat in found <= {Fraction(0), off_beat})
 
 
 def in_key(device: Device, key: Key) -> Passage:
@@ -211,7 +225,8 @@ def _bars(performance: Performance, at: int, begins: Fraction, ends: Fraction) -
     """Lists the bars from a played one on; after the song its last meter goes on."""
     played = performance.song.played
     origin = performance.starts[at]
-    bars = [Bar(0, begins - origin, origin - begins, played[at].bar.meter)] if begins < origin else []
+    begin = _pickup(begins - origin, played[at].bar.meter)
+    bars = [Bar(0, begin, -begin, played[at].bar.meter)] if begin < 0 else []
     onset = Fraction(0)
     number = 1
     while onset < ends - origin or number == 1:
@@ -220,6 +235,11 @@ def _bars(performance: Performance, at: int, begins: Fraction, ends: Fraction) -
         onset += meter.length
         number += 1
     return tuple(bars)
+
+
+def _pickup(begin: Fraction, meter: Meter) -> Fraction:
+    """Gives where a pickup begins that is written; one on a third of a beat begins with that beat."""
+    return begin if is_dyadic(begin) or meter.compound else begin // meter.beat * meter.beat
 
 
 def _keys(

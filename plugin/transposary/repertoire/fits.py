@@ -103,8 +103,12 @@ def _single(found: Iterable[Match]) -> Iterator[Match]:
 
 
 def _before_judging(match: Match) -> tuple[float, str, object, int]:
-    estimate = -match.likeness * _time_score(match)
-    return (estimate, match.performance.song.slug, match.start, match.tonic.fifths)
+    return (-estimate(match), match.performance.song.slug, match.start, match.tonic.fifths)
+
+
+def estimate(match: Match) -> float:
+    """Says how well a device fits before its notes are judged, 0 to 1: by chords and time."""
+    return match.likeness * _time_score(match)
 
 
 def _time_score(match: Match) -> float:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from transposary.glossary import BarRange, Device, Frame
 from transposary.passage import Key, Meter
 from transposary.pitch import NoteName
+from transposary.repertoire.fits import estimate
 from transposary.repertoire.index import index_of
 from transposary.repertoire.matching import SPEEDS, Match, matches, unit_between
 from transposary.repertoire.patterns import own_pattern, patterns_of
@@ -82,20 +83,13 @@ def land(device: Device, song: Song, bars: BarRange, time: int) -> Landing | Ref
     ]
     if not found:
         return _freely(device, performance, run)
-    even = [match for match in found if not match.uneven]
-    if not even:
-        return Refusal(
-            "its rhythm does not go into the bars there: a chord between the first and the last has "
-            "another length than in the device",
-            "write the version by hand, or choose other bars",
-        )
     best = min(
-        even,
+        found,
         key=lambda one: (
+            bool(one.uneven),
             one.start - start >= one.performance.bar_at(start).bar.meter.length,
             one.end > end,
-            -one.likeness,
-            one.speed != 1,
+            -estimate(one),
             one.start,
         ),
     )

@@ -80,15 +80,24 @@ class Match:
         Returns:
             None where its chord has ended in the song before: there the device has to be cut.
         """
+        moment, end = self._place(onset)
+        return moment if end is None or moment < end else None
+
+    def nearest(self, onset: Fraction) -> Fraction:
+        """Gives when a moment of the device comes, the end of its chord where that is over before."""
+        moment, end = self._place(onset)
+        return moment if end is None else min(moment, end)
+
+    def _place(self, onset: Fraction) -> tuple[Fraction, Fraction | None]:
+        """Gives the moment and the end of its chord; None where none of the chords is cut."""
         if not self.uneven:
-            return self.start + (onset - self.pattern.offset) * self.ratio
+            return self.start + (onset - self.pattern.offset) * self.ratio, None
         begun, place = self.pattern.offset, self.start
         for step, span in zip(self.pattern.steps[:-1], self.spans[:-1], strict=True):
-            moment = place + (onset - begun) * self.ratio
             if onset < begun + step.length:
-                return moment if moment < span.end else None
+                return place + (onset - begun) * self.ratio, span.end
             begun, place = begun + step.length, span.end
-        return place + (onset - begun) * self.ratio
+        return place + (onset - begun) * self.ratio, None
 
     @property
     def displaced(self) -> bool:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import zip_longest
 
 from transposary.passage import Bar, Clef, Event, Key, Passage, Symbol, Voice
 from transposary.problems import Fault
+from transposary.theory.thirds import WRITTEN, Span, in_triplets, is_dyadic, triplets
 
 _LONGEST = Fraction(8)
 _SHORTEST = Fraction(1, 16)
 _ODD = (1, 3, 7)
+_TUPLET = "a tuplet has no place in its bars"
 
 Moved = Callable[[Fraction], Fraction]
 
@@ -35,7 +38,8 @@ def rebar(passage: Passage, moved: Moved, frame: Frame) -> Passage | Fault:
     """Lays the notes of a passage into bars, with the keys and chord symbols of these.
 
     A note that crosses a barline, that no single value shows, or under which a chord changes in
-    all voices, is tied. Repeat signs are left out, and rests written anew.
+    all voices, is tied. Thirds of a beat are written as triplets in simple time. What has no time
+    left there is left out, as are repeat signs; rests are written anew.
 
     Args:
         passage: In the key in which it is wanted.
@@ -46,8 +50,9 @@ def rebar(passage: Passage, moved: Moved, frame: Frame) -> Passage | Fault:
         The passage, or why its times do not go into these bars; the offset says nothing.
     """
     voices: list[Voice] = []
+    changes = frozenset(symbol.onset for symbol in frame.symbols)
     for voice in passage.voices:
-        laid = _laid(voice, moved, _stretches(frame.bars, ()))
+        laid = _laid(voice, moved, frame.bars, changes)
         if isinstance(laid, Fault):
             return laid
         voices.append(laid)
@@ -82,20 +87,26 @@ class _Stretch:
     start: Fraction
     end: Fraction
     bar: Bar
+    triplet: bool = False
 
 
-def _stretches(bars: Sequence[Bar], cuts: Sequence[Fraction]) -> tuple[_Stretch, ...]:
+def _stretches(bars: Sequence[Bar], cuts: Sequence[Fraction], cells: Sequence[Span] = ()) -> list[_Stretch]:
     found = []
     for bar in bars:
-        inner = [moment for moment in cuts if bar.onset < moment < bar.end]
+        inner = sorted({moment for moment in cuts if bar.onset < moment < bar.end})
         found += [
-            _Stretch(start, end, bar)
+            _Stretch(start, end, bar, (start, end) in cells)
             for start, end in zip([bar.onset, *inner], [*inner, bar.end], strict=True)
         ]
-    return tuple(found)
+    return found
 
 
-def _laid(voice: Voice, moved: Moved, stretches: Sequence[_Stretch]) -> Voice | Fault:
+def _laid(voice: Voice, moved: Moved, bars: Sequence[Bar], changes: frozenset[Fraction]) -> Voice | Fault:
+    notes = [event for event in voice.events if event.heads and event.tuplet is None]
+    cells = triplets([(moved(event.onset), moved(event.end)) for event in notes], bars, changes)
+    stretches = _stretches(bars, [moment for cell in cells for moment in cell], cells)
+    if _torn(voice.events, moved):
+        return Fault(0, _TUPLET)
     pieces: list[Event] = []
     for event in voice.events:
         found = _moved(event, moved, stretches)
@@ -104,7 +115,32 @@ def _laid(voice: Voice, moved: Moved, stretches: Sequence[_Stretch]) -> Voice | 
         pieces += found
     rests = [event for event in voice.events if not event.heads]
     hidden = bool(rests) and all(rest.hidden for rest in rests)
-    return replace(voice, events=tuple(_filled(pieces, stretches, hidden=hidden)))
+    filled = list(_filled(list(_let_go(pieces)), stretches, hidden=hidden))
+    return replace(voice, events=in_triplets(filled, cells))
+
+
+def _torn(events: Sequence[Event], moved: Moved) -> bool:
+    """Whether the members of a tuplet would change by different shares."""
+    share: Fraction | None = None
+    for event in events:
+        if event.tuplet is None:
+            continue
+        own = (moved(event.end) - moved(event.onset)) / event.duration
+        if own != (own if event.tuplet.first else share):
+            return True
+        share = own
+    return False
+
+
+def _let_go(pieces: Sequence[Event]) -> Iterator[Event]:
+    """Ends the ties of notes whose next part has been left out."""
+    for piece, following in zip_longest(pieces, pieces[1:]):
+        going = following is not None and following.onset == piece.end
+        held = {head.pitch for head in following.heads} if going and following is not None else set()
+        yield replace(
+            piece,
+            heads=tuple(replace(head, tied=head.tied and head.pitch in held) for head in piece.heads),
+        )
 
 
 def _moved(event: Event, moved: Moved, stretches: Sequence[_Stretch]) -> list[Event] | Fault:
@@ -112,21 +148,25 @@ def _moved(event: Event, moved: Moved, stretches: Sequence[_Stretch]) -> list[Ev
     onset, end = moved(event.onset), moved(event.end)
     one = replace(event, onset=onset, duration=end - onset, beamed=False)
     tuplet = event.tuplet
-    if tuplet is not None and not (_shown(one.duration) and _dyadic(onset)):
+    if tuplet is not None and not (_shown(one.duration) and is_dyadic(onset)):
         written = one.duration * tuplet.actual / tuplet.normal
-        whole = any(stretch.start <= onset and end <= stretch.end for stretch in stretches)
+        whole = any(
+            stretch.start <= onset and end <= stretch.end and not stretch.triplet for stretch in stretches
+        )
         if _shown(written) and whole:
             return [one]
-        return Fault(0, "a tuplet has no place in its bars")
-    if not event.heads:
+        return Fault(0, _TUPLET)
+    if not event.heads or onset == end:
         return []
-    if not _dyadic(onset) or not _dyadic(end):
+    if not all(_writable(moment, stretches) for moment in (onset, end)):
         return Fault(0, "a part of a beat has no place in its beats")
     return list(_tied(replace(one, tuplet=None), list(_lengths(onset, end, stretches))))
 
 
-def _dyadic(moment: Fraction) -> bool:
-    return moment.denominator & (moment.denominator - 1) == 0
+def _writable(moment: Fraction, stretches: Sequence[_Stretch]) -> bool:
+    cells = (one for one in stretches if one.triplet and one.start < moment < one.end)
+    cell = next(cells, None)
+    return is_dyadic(moment if cell is None else (moment - cell.start) * WRITTEN)
 
 
 def _shown(length: Fraction) -> bool:
@@ -134,18 +174,22 @@ def _shown(length: Fraction) -> bool:
     odd = length.numerator
     while odd % 2 == 0:
         odd //= 2
-    return _dyadic(length) and odd in _ODD and _SHORTEST <= length <= _LONGEST
+    return is_dyadic(length) and odd in _ODD and _SHORTEST <= length <= _LONGEST
 
 
 def _lengths(onset: Fraction, end: Fraction, stretches: Sequence[_Stretch]) -> Iterator[Fraction]:
     for stretch in stretches:
         start, stop = max(onset, stretch.start), min(end, stretch.end)
+        # Within a triplet, lengths are chosen as written, and its third part is what a beat is elsewhere.
+        scale, origin, beat = Fraction(1), stretch.bar.onset, stretch.bar.meter.beat
+        if stretch.triplet:
+            scale, origin, beat = WRITTEN, stretch.start, (stretch.end - stretch.start) / 2
         while start < stop:
-            length = stop - start
+            length = (stop - start) * scale
             if not _shown(length):
-                length = _part(start - stretch.bar.onset, length, stretch.bar.meter.beat)
-            yield length
-            start += length
+                length = _part((start - origin) * scale, length, beat)
+            yield length / scale
+            start += length / scale
 
 
 def _part(offset: Fraction, length: Fraction, beat: Fraction) -> Fraction:
@@ -192,7 +236,7 @@ def _filled(pieces: Sequence[Event], stretches: Sequence[_Stretch], *, hidden: b
 def _rests(onset: Fraction, end: Fraction, stretches: Sequence[_Stretch], *, hidden: bool) -> Iterator[Event]:
     for stretch in stretches:
         start, stop = max(onset, stretch.start), min(end, stretch.end)
-        if stop - start == stretch.bar.meter.length:
+        if stop - start == stretch.bar.meter.length and not stretch.triplet:
             yield Event(start, stop - start, hidden=hidden)
             continue
         for length in _lengths(start, stop, [stretch]):
