@@ -12,10 +12,11 @@ from transposary.engraving import Engraving, EngravingFailure, Job, engrave
 from transposary.engraving.midi import write_midi
 from transposary.engraving.musicxml import write_musicxml
 from transposary.glossary import AppliedIn, Device, Glossary, Kind
+from transposary.importing import read_all
 from transposary.passage import Key, Passage
 from transposary.pitch import pretty
 from transposary.problems import Problem, in_order
-from transposary.reading import Reading, read_glossary
+from transposary.reading import Reading
 from transposary.repertoire import Fit, fits_of, repertoire_of
 from transposary.repertoire.carrying import carry_to, in_key, landing_of_fit, with_signature
 from transposary.repertoire.judging import voiced
@@ -85,7 +86,7 @@ def build_site(
         before: An earlier build, of which is used again what has not changed; None for none.
         cache: What earlier builds have left on disk.
     """
-    reading = read_glossary(root)
+    reading = read_all(root, settings)
     published = reading.glossary if drafts else without_drafts(reading.glossary)
     known = before.edition.worked if before is not None and before.edition.settings == settings else {}
     worked = {
@@ -154,6 +155,7 @@ def without_drafts(glossary: Glossary) -> Glossary:
         tuple(song for song in glossary.songs if not song.draft),
         tuple(one for one in glossary.concepts if not one.draft and (one.defined or one.slug in named)),
         tuple(one for one in glossary.collections if not one.draft),
+        glossary.sources,
     )
 
 

@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from transposary.glossary import AppliedIn, Collection, Concept, Device, Entry, Glossary, Kind, Ref, kind_of
+from transposary.glossary import (
+    AppliedIn,
+    Collection,
+    Concept,
+    Device,
+    Entry,
+    Glossary,
+    Kind,
+    Ref,
+    kind_of,
+    source_name,
+)
 from transposary.notes import attacks
 from transposary.passage import Passage
 from transposary.problems import Place, Problem, Severity, in_order
@@ -24,6 +35,9 @@ def check_glossary(glossary: Glossary, settings: Settings) -> tuple[Problem, ...
     """Runs every check over the entries of a glossary and leaves out the remarks they accept."""
     found: list[Problem] = []
     for device in glossary.devices:
+        if source_name(device.slug):
+            # Whoever imports it has left it out if anything is wrong with it.
+            continue
         found += check_device(device, settings)
         found += check_applied(device, glossary)
         found += check_applied_chords(device, glossary)
@@ -105,12 +119,14 @@ def _missing_bars(applied: AppliedIn, song: Song) -> Iterator[Problem]:
 def check_likeness(glossary: Glossary) -> tuple[Problem, ...]:
     """Remarks on devices whose notes are those of another one, moved to another pitch."""
     alike: dict[object, list[Device]] = {}
-    for device in glossary.devices:
+    # Those of others come first: only a remark in an entry of one's own can be accepted.
+    for device in sorted(glossary.devices, key=lambda one: not source_name(one.slug)):
         alike.setdefault(_shape(device.passage), []).append(device)
     return tuple(
         _likeness(first, other)
         for first, *others in alike.values()
         for other in others
+        if not source_name(other.slug) or source_name(other.slug) != source_name(first.slug)
         if not _meant(first, other)
     )
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import yaml
 
 from transposary.glossary import Kind
-from transposary.settings import Settings
+from transposary.problems import Place
+from transposary.settings import Import, Settings
 from transposary.theory.keys import check_tonics
 
 CONFIGURATION = "mkdocs.yml"
@@ -17,10 +18,21 @@ CONFIGURATION = "mkdocs.yml"
 
 @dataclass(frozen=True, slots=True)
 class Located:
-    """Where a glossary is, and what its options say."""
+    """Where a glossary is, and what its options say.
+
+    Attributes:
+        root: The folder of its entries.
+        settings: The options.
+        title: What it calls itself, or empty.
+        author: Whose it is, or empty.
+        address: Where it is published, or empty.
+    """
 
     root: Path
     settings: Settings
+    title: str = ""
+    author: str = ""
+    address: str = ""
 
 
 def find_glossary(folder: Path) -> Located | str:
@@ -45,7 +57,11 @@ def find_glossary(folder: Path) -> Located | str:
     root = folder / str(configuration.get("docs_dir", "docs"))
     if not root.is_dir():
         return f"the folder {root} that {path} names as docs_dir does not exist; make it"
-    return Located(root, _settings(configuration.get("plugins")))
+    title, author, address = (
+        value if isinstance(value := configuration.get(name), str) else ""
+        for name in ("site_name", "site_author", "site_url")
+    )
+    return Located(root, _settings(configuration.get("plugins"), path), title, author, address)
 
 
 class _Tolerant(yaml.SafeLoader):
@@ -60,7 +76,31 @@ _Tolerant.add_multi_constructor("!", _nothing)
 _Tolerant.add_multi_constructor("tag:yaml.org,2002:python/", _nothing)
 
 
-def _settings(plugins: object) -> Settings:
+def imports_of(given: object, configuration: Path) -> tuple[Import, ...]:
+    """Finds the other glossaries that the option `import` names.
+
+    Args:
+        given: The option: paths by name.
+        configuration: The file that holds it; paths are relative to its folder.
+    """
+    if not isinstance(given, dict) or not given:
+        return ()
+    lines = configuration.read_text(encoding="utf-8", errors="replace").splitlines()
+    return tuple(
+        Import(str(name), str(path), configuration.parent / str(path), _place(str(path), lines))
+        for name, path in sorted(given.items(), key=lambda one: str(one[0]))
+    )
+
+
+def _place(text: str, lines: Sequence[str]) -> Place:
+    """Finds where a text stands in the configuration, which problems name from the entries folder."""
+    for number, line in enumerate(lines, 1):
+        if text in line:
+            return Place(f"../{CONFIGURATION}", number, line.index(text) + 1)
+    return Place(f"../{CONFIGURATION}")
+
+
+def _settings(plugins: object, configuration: Path) -> Settings:
     """Takes the plugin's options as far as they are well formed; MkDocs complains of the rest."""
     default = Settings()
     options = next(_options(plugins), {})
@@ -70,6 +110,7 @@ def _settings(plugins: object) -> Settings:
     return Settings(
         hand_span if isinstance(hand_span, int) else default.hand_span,
         {} if check_tonics(tonics) else tonics,
+        imports=imports_of(options.get("import"), configuration),
     )
 
 

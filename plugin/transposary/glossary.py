@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 from functools import cached_property
@@ -282,14 +282,43 @@ def kind_of(entry: Entry) -> Kind:
             return Kind.COLLECTION
 
 
+def source_name(slug: str) -> str:
+    """Gives the name of the source of an imported entry (`horns` of `horns/walk-up`), else nothing."""
+    return slug.partition("/")[0] if "/" in slug else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A glossary from which entries were imported, and who is to be credited for them.
+
+    Attributes:
+        name: What this glossary calls it; the first part of the slugs of its entries.
+        title: What it calls itself.
+        author: Whose it is, or empty.
+        address: Where it is published, `http` or `https`, or empty.
+    """
+
+    name: str
+    title: str
+    author: str = ""
+    address: str = ""
+
+
 @dataclass(frozen=True)
 class Glossary:
-    """All entries, each kind sorted by slug, with every reference resolved that can be."""
+    """All entries, each kind sorted by slug, with every reference resolved that can be.
+
+    Entries of other glossaries stand among its own, under slugs of two parts: `horns/walk-up`.
+
+    Attributes:
+        sources: The glossaries from which entries were imported.
+    """
 
     devices: tuple[Device, ...] = ()
     songs: tuple[Song, ...] = ()
     concepts: tuple[Concept, ...] = ()
     collections: tuple[Collection, ...] = ()
+    sources: tuple[Source, ...] = ()
 
     def entries(self) -> Iterator[Entry]:
         """Walks through all entries, kind by kind."""
@@ -297,6 +326,16 @@ class Glossary:
         yield from self.songs
         yield from self.concepts
         yield from self.collections
+
+    def only(self, kept: Callable[[Entry], bool]) -> Glossary:
+        """Keeps some of the entries."""
+        return replace(
+            self,
+            devices=tuple(filter(kept, self.devices)),
+            songs=tuple(filter(kept, self.songs)),
+            concepts=tuple(filter(kept, self.concepts)),
+            collections=tuple(filter(kept, self.collections)),
+        )
 
     @cached_property
     def device(self) -> Mapping[str, Device]:

@@ -25,9 +25,10 @@ from mkdocs.structure.toc import get_toc
 
 from transposary.build import Site, build_site
 from transposary.cache import FOLDER, Cache, Limits
+from transposary.configuration import imports_of
 from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
-from transposary.settings import Settings
+from transposary.settings import Import, Settings
 from transposary.site.contents import contents
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
@@ -79,6 +80,9 @@ class TransposaryConfig(Config):
     workers = Type(int, default=0)
     """Processes that engrave; 0 for as many as there are cores, 1 for none besides the build."""
 
+    import_ = DictOfItems(Type(str), default={})
+    """Other glossaries, folders or archives, by the name that they have here."""
+
     cache = SubConfig(CacheConfig)
     """What a build keeps for the next one."""
 
@@ -100,6 +104,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         """Notes whether the author is looking; having this event keeps the plugin alive in serve."""
         self._serving = command == "serve"
 
+    def _imports(self, config: MkDocsConfig) -> tuple[Import, ...]:
+        return imports_of(dict(self.config.import_), Path(config.config_file_path))
+
     # Before the theme's offline plugin, which would name a shim on a foreign server.
     @event_priority(50)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
@@ -114,11 +121,14 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
                 script = ExtraScriptValue(address)
                 script.defer = True
                 config.extra_javascript.append(script)
+        config.watch += [str(one.path) for one in self._imports(config) if one.path.exists()]
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Builds the site, and gives its pages and files to MkDocs in place of the entries."""
-        settings = Settings(self.config.hand_span, dict(self.config.tonics), self.config.workers)
+        settings = Settings(
+            self.config.hand_span, dict(self.config.tonics), self.config.workers, self._imports(config)
+        )
         cache = _cache(config) if self.config.cache.enabled else Cache()
         root = Path(config.docs_dir)
         site = build_site(root, settings, drafts=self._serving, before=self._built, cache=cache)

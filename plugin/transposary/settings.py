@@ -4,6 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
+
+from transposary.problems import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Import:
+    """Another glossary whose entries are to stand beside this one's.
+
+    Attributes:
+        name: What it is called here.
+        given: Where it is, as the author wrote it.
+        path: The folder or archive.
+        place: Where the author named it.
+    """
+
+    name: str
+    given: str
+    path: Path
+    place: Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,8 +36,10 @@ class Settings:
             `{"Gb major": "F#"}`.
         workers: Worker processes that engrave; 0 for as many as there are cores, 1 for none
             besides the build itself.
+        imports: Other glossaries, in the order of their names.
     """
 
     hand_span: int = 14
     tonics: Mapping[str, str] = field(default_factory=dict)
     workers: int = 0
+    imports: tuple[Import, ...] = ()

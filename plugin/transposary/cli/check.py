@@ -15,8 +15,9 @@ from transposary.cache import FOLDER, Cache
 from transposary.check import check_reading
 from transposary.cli._outcome import FINE, SENSELESS, WRONG, Commands, Outcome, add_folder, say
 from transposary.configuration import CONFIGURATION, find_glossary
+from transposary.glossary import source_name
+from transposary.importing import read_all
 from transposary.problems import Problem, errors, report, report_for_github
-from transposary.reading import read_glossary
 from transposary.watching import changes
 
 _PAUSE = 0.5
@@ -58,7 +59,7 @@ def _check(options: argparse.Namespace) -> Outcome:
     found = find_glossary(options.folder)
     if isinstance(found, str):
         return Outcome(SENSELESS, found)
-    reading = read_glossary(found.root)
+    reading = read_all(found.root, found.settings)
     problems = check_reading(reading, found.settings)
     match _Format(options.format):
         case _Format.JSON:
@@ -67,7 +68,8 @@ def _check(options: argparse.Namespace) -> Outcome:
             # An annotation names its file from the top of the repository, where the command runs.
             printed = report_for_github(problems, Path(os.path.relpath(found.root)).as_posix())
         case _Format.TEXT:
-            printed = "\n".join((*news(reading.glossary), report(problems)))
+            own = reading.glossary.only(lambda entry: not source_name(entry.slug))
+            printed = "\n".join((*news(own), report(problems)))
     return Outcome(WRONG if errors(problems) else FINE, printed)
 
 
@@ -92,4 +94,6 @@ def _watch(options: argparse.Namespace) -> Outcome:
 
 def _watched(folder: Path) -> list[Path]:
     found = find_glossary(folder)
-    return [folder / CONFIGURATION, *(() if isinstance(found, str) else (found.root,))]
+    if isinstance(found, str):
+        return [folder / CONFIGURATION]
+    return [folder / CONFIGURATION, found.root, *(one.path for one in found.settings.imports)]

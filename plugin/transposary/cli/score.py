@@ -17,8 +17,8 @@ from transposary.configuration import find_glossary
 from transposary.exchange.lookup import find_entry
 from transposary.exchange.scores import Form, collection_score, device_score
 from transposary.glossary import Collection, Device
+from transposary.importing import read_all
 from transposary.problems import Fault
-from transposary.reading import read_glossary
 from transposary.theory.keys import parse_key, slot_of
 
 
@@ -45,7 +45,7 @@ def _device(options: argparse.Namespace) -> Outcome:
     found = find_glossary(options.folder)
     if isinstance(found, str):
         return Outcome(SENSELESS, found)
-    device = find_entry(read_glossary(found.root), Device, options.name)
+    device = find_entry(read_all(found.root, found.settings), Device, options.name)
     if isinstance(device, Fault):
         return refused(device)
     key = parse_key(options.key) if options.key else device.passage.key
@@ -60,7 +60,7 @@ def _collection(options: argparse.Namespace) -> Outcome:
     found = find_glossary(options.folder)
     if isinstance(found, str):
         return Outcome(SENSELESS, found)
-    reading = read_glossary(found.root)
+    reading = read_all(found.root, found.settings)
     collection = find_entry(reading, Collection, options.name)
     if isinstance(collection, Fault):
         return refused(collection)

@@ -9,22 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from transposary.glossary import (
-    AppliedIn,
-    Collection,
-    CollectionItem,
-    Concept,
-    Device,
-    Entry,
-    HeardIn,
-    Kind,
-    Ref,
-    matching_name,
-    slug_of,
-)
+from transposary.glossary import Concept, Entry, Kind, Ref, matching_name, slug_of
 from transposary.problems import Place, Problem
 from transposary.reading.gathering import Gathering
 from transposary.reading.nearest import nearest, slip_of
+from transposary.reading.refs import with_refs
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +64,22 @@ class Resolver:
     """Finds the entries that references mean, and gathers what is wrong with references."""
 
     def __init__(
-        self, names: Mapping[Kind, Mapping[str, Named]], readable: Mapping[Kind, frozenset[str]]
+        self,
+        names: Mapping[Kind, Mapping[str, Named]],
+        readable: Mapping[Kind, frozenset[str]],
+        terms: Mapping[str, str],
     ) -> None:
+        """Takes what there is.
+
+        Args:
+            names: The names by kind, folded for matching.
+            readable: The slugs of entries without errors, by kind.
+            terms: Slugs of concepts that other glossaries define, by folded name: they stand in
+                where this one has no concept of that name.
+        """
         self._names = names
         self._readable = readable
+        self._terms = terms
         self._found = Gathering()
         self._undefined: dict[str, Ref] = {}
 
@@ -96,36 +97,10 @@ class Resolver:
 
     def resolve(self, entry: Entry) -> Entry:
         """Fills in the references of an entry."""
-        match entry:
-            case Device():
-                return replace(
-                    entry,
-                    concepts=tuple(self._concept(ref) for ref in entry.concepts),
-                    heard_in=tuple(self._heard(one) for one in entry.heard_in),
-                    applied_in=tuple(self._applied(one) for one in entry.applied_in),
-                    variant_of=self._entry(Kind.DEVICE, entry.variant_of),
-                    see_also=tuple(self._known(Kind.DEVICE, ref) for ref in entry.see_also),
-                )
-            case Concept() if entry.broader:
-                return replace(entry, broader=self._concept(entry.broader))
-            case Collection():
-                return replace(entry, items=tuple(self._item(one) for one in entry.items))
-            case _:
-                return entry
+        return with_refs(entry, self._found_ref)
 
-    def _heard(self, heard: HeardIn) -> HeardIn:
-        return replace(heard, song=self._entry(Kind.SONG, heard.song))
-
-    def _applied(self, applied: AppliedIn) -> AppliedIn:
-        return replace(applied, song=self._known(Kind.SONG, applied.song))
-
-    def _item(self, item: CollectionItem) -> CollectionItem:
-        return replace(
-            item, device=self._entry(Kind.DEVICE, item.device), song=self._entry(Kind.SONG, item.song)
-        )
-
-    def _entry(self, kind: Kind, ref: Ref | None) -> Ref | None:
-        return self._known(kind, ref) if ref else None
+    def _found_ref(self, kind: Kind, ref: Ref) -> Ref:
+        return self._concept(ref) if kind is Kind.CONCEPT else self._known(kind, ref)
 
     def _known(self, kind: Kind, ref: Ref) -> Ref:
         """Resolves a reference to what must be written somewhere."""
@@ -144,6 +119,8 @@ class Resolver:
         named = self._names[Kind.CONCEPT].get(folded)
         if named:
             return self._to(Kind.CONCEPT, ref, named.slug)
+        if folded in self._terms:
+            return replace(ref, slug=self._terms[folded])
         slip = slip_of(ref.name, (one.name for one in self._names[Kind.CONCEPT].values()))
         slug = slug_of(ref.name)
         if slip:

@@ -19,6 +19,7 @@ class Page:
         kind: What kind of entry it is.
         slug: Its name.
         prose: The Markdown below its fields.
+        source: Name of the glossary from which it is imported, or empty.
     """
 
     root: Path
@@ -26,8 +27,14 @@ class Page:
     kind: Kind
     slug: str
     prose: str = ""
+    source: str = ""
+
+    @property
+    def file(self) -> str:
+        """What messages call the file: that of another glossary stands behind its name."""
+        return f"{self.source}/{self.path}" if self.source else self.path
 
     @property
     def place(self) -> Place:
         """Where the entry begins."""
-        return Place(self.path)
+        return Place(self.file)

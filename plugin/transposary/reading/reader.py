@@ -7,7 +7,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from transposary.glossary import Collection, Concept, Device, Entry, Glossary, Kind, slug_of
+from transposary.glossary import (
+    Collection,
+    Concept,
+    Device,
+    Entry,
+    Glossary,
+    Kind,
+    kind_of,
+    matching_name,
+    slug_of,
+)
 from transposary.problems import Place, Problem, errors, in_order
 from transposary.reading.devices import read_device
 from transposary.reading.frontmatter import read_front_matter
@@ -20,6 +30,7 @@ from transposary.reading.source import split_entry
 from transposary.reading.tree import Table
 from transposary.song import Song
 
+_NOTHING = Glossary()
 _SLUG = re.compile(r"[a-z0-9-]+")
 _ORDINARY = ("index.md", "readme.md")
 _MARKDOWN = (".md", ".markdown", ".mdown", ".mkdn", ".mkd")
@@ -33,7 +44,7 @@ class BrokenEntry:
         kind: What kind of entry it is.
         slug: The name of its file.
         title: Its title, or its slug where that cannot be read.
-        path: Its file, relative to the entries folder.
+        path: Its file, as messages call it.
         entry: What could be read of it, good for checks and not for readers; or None.
     """
 
@@ -73,13 +84,15 @@ class _Read:
         return self.entry is not None and not errors(self.problems)
 
 
-def read_glossary(root: Path) -> Reading:
+def read_glossary(root: Path, *, source: str = "", beside: Glossary = _NOTHING) -> Reading:
     """Reads all entries of a folder. Nothing in them raises: what is wrong is returned.
 
     Args:
         root: The folder that holds `devices`, `songs`, `concepts` and `collections`.
+        source: What messages call the folder where it is another glossary; else empty.
+        beside: Imported entries, which references may name by their slugs.
     """
-    pages, problems = _pages(root)
+    pages, problems = _pages(root, source)
     read = [_read_page(page) for page in pages]
     problems += [problem for one in read for problem in one.problems]
     names = {}
@@ -87,17 +100,34 @@ def read_glossary(root: Path) -> Reading:
         # Every file name counts before any title does, and every title before any alias.
         mine = [name for one in read if one.page.kind is kind for name in one.names]
         mine.sort(key=lambda name: ("file name", "title", "alias").index(name.what))
+        mine += [
+            Named(entry.slug, "file name", entry.place, entry.slug)
+            for entry in beside.entries()
+            if kind_of(entry) is kind
+        ]
         names[kind], clashes = index_names(mine)
         problems += clashes
     readable = {
-        kind: frozenset(one.page.slug for one in read if one.page.kind is kind and one.sound) for kind in Kind
+        kind: frozenset(
+            (
+                *(one.page.slug for one in read if one.page.kind is kind and one.sound),
+                *(entry.slug for entry in beside.entries() if kind_of(entry) is kind),
+            )
+        )
+        for kind in Kind
     }
-    resolver = Resolver(names, readable)
+    terms = {
+        matching_name(name): concept.slug
+        for concept in reversed(beside.concepts)
+        if concept.defined
+        for name in (*concept.aliases, concept.title)
+    }
+    resolver = Resolver(names, readable, terms)
     resolved = [resolver.resolve(one.entry) if one.entry else None for one in read]
     problems += resolver.problems
     sound = [entry for one, entry in zip(read, resolved, strict=True) if entry and one.sound]
     broken = tuple(
-        BrokenEntry(one.page.kind, one.page.slug, _title(one), one.page.path, entry)
+        BrokenEntry(one.page.kind, one.page.slug, _title(one), one.page.file, entry)
         for one, entry in zip(read, resolved, strict=True)
         if not one.sound
     )
@@ -118,7 +148,7 @@ def _title(read: _Read) -> str:
     return next((name.name for name in read.names if name.what == "title"), read.page.slug)
 
 
-def _pages(root: Path) -> tuple[list[Page], list[Problem]]:
+def _pages(root: Path, source: str) -> tuple[list[Page], list[Problem]]:
     """Finds the files of entries, sorted by slug, and those that stand where none can be read."""
     pages: list[Page] = []
     problems: list[Problem] = []
@@ -128,10 +158,11 @@ def _pages(root: Path) -> tuple[list[Page], list[Problem]]:
             if path.name.lower() in _ORDINARY:
                 continue
             problem = _misplaced(path, name, kind)
+            page = Page(root, name, kind, path.stem, source=source)
             if problem:
-                problems.append(problem)
+                problems.append(replace(problem, place=page.place))
             else:
-                pages.append(Page(root, name, kind, path.stem))
+                pages.append(page)
     return pages, problems
 
 
@@ -177,7 +208,7 @@ def read_entry(root: Path, path: str, data: bytes) -> tuple[Entry | None, tuple[
 
 def _read_data(page: Page, data: bytes) -> _Read:
     own_name = Named(page.slug, "file name", page.place, page.slug)
-    parts, problems = split_entry(data, page.path)
+    parts, problems = split_entry(data, page.file)
     if parts is None:
         return _Read(page, (own_name,), None, problems)
     table, more = read_front_matter(parts)

@@ -6,9 +6,12 @@ from pathlib import Path
 
 from transposary.passage import Hand, Passage
 from transposary.problems import Fault, Problem, SourceText
+from transposary.reading.frontmatter import read_front_matter
 from transposary.reading.nearest import nearest
 from transposary.reading.pages import Page
 from transposary.reading.score import read_score
+from transposary.reading.source import split_entry
+from transposary.reading.tree import Scalar
 
 ENDINGS = (".musicxml", ".mxl", ".xml")
 
@@ -56,6 +59,27 @@ def load_score(name: str, page: Page) -> bytes | Fault:
         )
     except (OSError, ValueError) as error:
         return Fault(0, f"the file `{name}` cannot be read: {error}")
+
+
+def score_of(root: Path, file: str, data: bytes) -> str | None:
+    """Finds the score that an entry names.
+
+    Args:
+        root: The folder of the glossary.
+        file: The entry's file, relative to it.
+        data: Its content.
+
+    Returns:
+        The score's file, relative to the folder with forward slashes; None where the entry
+        names none, or one that lies elsewhere.
+    """
+    parts, _ = split_entry(data, file)
+    found = read_front_matter(parts)[0].value("score") if parts else None
+    if not isinstance(found, Scalar):
+        return None
+    path = (root / file).parent.joinpath(found.source.value).resolve()
+    inside = root.resolve()
+    return path.relative_to(inside).as_posix() if path.is_relative_to(inside) and path.is_file() else None
 
 
 def _scores_beside(path: Path) -> list[str]:

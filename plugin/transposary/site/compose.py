@@ -5,13 +5,14 @@ All prose is needed before the first page is composed, since a page says where i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import jinja2
 from markupsafe import Markup
 
 from transposary.glossary import Glossary
 from transposary.site.figures import GLYPHS, placeholder
+from transposary.site.foreign import foreign_html
 from transposary.site.links import Address, Link
 from transposary.site.markup import outline
 from transposary.site.mentions import Linked, collect_names, link_mentions, places_of
@@ -61,8 +62,14 @@ def _environment() -> jinja2.Environment:
     )
 
 
+def _html(page: Page, prose: Mapping[str, str], urls: Mapping[str, str]) -> str:
+    if page.credit is None:
+        return prose.get(page.source, "")
+    return foreign_html(page.foreign, page.credit.name, Address(urls, page.source))
+
+
 def _linked(
-    pages: Iterable[str],
+    pages: Mapping[str, Page],
     prose: Mapping[str, str],
     urls: Mapping[str, str],
     glossary: Glossary,
@@ -71,7 +78,8 @@ def _linked(
     names = collect_names(glossary)
     places = places_of(urls, tuple(pages), withheld)
     return {
-        source: link_mentions(prose.get(source, ""), names, Address(urls, source), places) for source in pages
+        source: link_mentions(_html(page, prose, urls), names, Address(urls, source), places)
+        for source, page in pages.items()
     }
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from transposary.engraving import Engraving
-from transposary.glossary import AppliedIn, Device, Glossary, Kind, matching_name
+from transposary.glossary import AppliedIn, Device, Glossary, Kind, matching_name, source_name
 from transposary.passage import Passage
 from transposary.pitch import pretty
 from transposary.problems import Problem
@@ -159,7 +159,8 @@ class Edition:
         """Links to the concepts by every name they have, folded for matching."""
         return {
             matching_name(name): self.directory.entry(Kind.CONCEPT, concept.slug)
-            for concept in self.glossary.concepts
+            # The glossary's own come last, and so stand before those of others of the same name.
+            for concept in sorted(self.glossary.concepts, key=lambda one: not source_name(one.slug))
             for name in (*concept.aliases, concept.title)
         }
 

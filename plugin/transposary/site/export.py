@@ -11,7 +11,7 @@ import json
 from collections.abc import Mapping, Sequence
 from importlib import resources
 
-from transposary.glossary import AppliedIn, Collection, CollectionItem, Concept, Device, Glossary, Ref
+from transposary.glossary import AppliedIn, Collection, CollectionItem, Concept, Device, Glossary, Ref, Source
 from transposary.notes import Note, notes
 from transposary.passage import Key, Passage
 from transposary.pitch import Degree
@@ -56,9 +56,19 @@ def glossary_json(
         "songs": [_song(song) for song in glossary.songs],
         "concepts": [_concept(concept) for concept in glossary.concepts],
         "collections": [_collection(collection) for collection in glossary.collections],
+        "sources": [_source(source) for source in glossary.sources],
         "problems": [problem.record for problem in in_order(problems)],
     }
     return json.dumps(content, ensure_ascii=False, separators=(",", ":")) + "\n"
+
+
+def _source(source: Source) -> Record:
+    return {
+        "name": source.name,
+        "title": source.title,
+        "author": source.author,
+        "address": source.address,
+    }
 
 
 def schema_json() -> str:

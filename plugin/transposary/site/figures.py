@@ -14,7 +14,7 @@ from markupsafe import Markup, escape
 from transposary.engraving import Engraving, shared_defs
 
 GLYPHS = Markup("<!--tp:glyphs-->")
-_PLACEHOLDER = re.compile(r"<!--tp:engraving ([a-z0-9-]+) ([A-Za-z0-9-]+)-->")
+_PLACEHOLDER = re.compile(r"<!--tp:engraving ([a-z0-9/-]+) ([A-Za-z0-9-]+)-->")
 
 
 def placeholder(slug: str, figure: str) -> Markup:

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from html import escape, unescape
 from html.parser import HTMLParser
 
-from transposary.glossary import Entry, Glossary, Kind, kind_of, matching_name
+from transposary.glossary import Entry, Glossary, Kind, kind_of, matching_name, source_name
 from transposary.site.links import Address, is_safe, resolve, source_of_entry
 from transposary.site.markup import VOID
 
@@ -61,13 +61,14 @@ class Linked:
 def collect_names(glossary: Glossary) -> Names:
     """Collects the names of all concepts, devices and songs that have a page.
 
-    Where two entries share a name, the concept wins, then the device: the more general thing is
-    meant.
+    Where two entries share a name, the glossary's own wins; then the concept, then the device:
+    the more general thing is meant.
     """
     targets: dict[str, str] = {}
     exact: dict[str, str] = {}
     spelled: list[str] = []
     entries: list[Entry] = [*glossary.concepts, *glossary.devices, *glossary.songs]
+    entries.sort(key=lambda entry: bool(source_name(entry.slug)))
     for entry in entries:
         for name in (entry.title, *entry.aliases):
             folded = matching_name(name)

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping
 
 from markupsafe import Markup
 
-from transposary.glossary import Glossary, kind_of
+from transposary.glossary import Glossary, kind_of, source_name
 from transposary.site.links import source_of, source_of_entry
 from transposary.site.page import Page
 
@@ -31,9 +31,15 @@ def moved(glossary: Glossary, pages: Mapping[str, Page], withheld: Collection[st
         for entry in glossary.entries()
         for alias in entry.aliases
         if _FILE_NAME.fullmatch(alias)
-        for old in [source_of(kind_of(entry), alias)]
+        for old in [source_of(kind_of(entry), _beside(entry.slug, alias))]
         if old not in pages and old not in withheld
     }
+
+
+def _beside(slug: str, alias: str) -> str:
+    """Gives the slug that an entry had under another name: an imported one stays with its source."""
+    source = source_name(slug)
+    return f"{source}/{alias}" if source else alias
 
 
 def moved_page(title: str, href: str) -> str:

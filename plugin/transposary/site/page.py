@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from transposary.glossary import Source
 from transposary.site.links import Link
 from transposary.site.markup import Heading
 
@@ -21,6 +22,8 @@ class Page:
         prose: Markdown of an entry; empty where the author's own file has it, if anything.
         listed: Whether it stands in the navigation.
         draft: Whether only its author may see it.
+        foreign: Markdown of an imported entry, which the site's own Markdown never sees.
+        credit: Whose entry it is, if it is imported.
     """
 
     source: str
@@ -31,6 +34,8 @@ class Page:
     prose: str = ""
     listed: bool = False
     draft: bool = False
+    foreign: str = ""
+    credit: Source | None = None
 
 
 @dataclass(frozen=True, slots=True)

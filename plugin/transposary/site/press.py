@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from transposary.glossary import source_name
 from transposary.site.edition import Edition
+from transposary.site.links import source_of_entry
 from transposary.site.page import Page
 from transposary.site.pages.collection import collection_page
 from transposary.site.pages.concept import concept_page
@@ -23,7 +26,22 @@ from transposary.site.pages.unused import unused_page
 
 
 def pages_of(edition: Edition) -> Iterator[Page]:
-    """Makes all pages, those of the navigation first and in its order."""
+    """Makes all pages, those of the navigation first and in its order.
+
+    What others have written is set apart from the glossary's own prose, and credited to them.
+    """
+    sources = {source.name: source for source in edition.glossary.sources}
+    strangers = {
+        source_of_entry(entry): sources[source_name(entry.slug)]
+        for entry in edition.glossary.entries()
+        if source_name(entry.slug)
+    }
+    for page in _pages(edition):
+        credit = strangers.get(page.source)
+        yield page if credit is None else replace(page, prose="", foreign=page.prose, credit=credit)
+
+
+def _pages(edition: Edition) -> Iterator[Page]:
     glossary = edition.glossary
     yield home_page(edition)
     yield devices_index(edition)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TypeVar
 
-from transposary.glossary import Collection, Concept, Device, Kind, Purpose, slug_of
+from transposary.glossary import Collection, Concept, Device, Kind, Purpose, slug_of, source_name
 from transposary.site.edition import Edition
 from transposary.site.links import GENRES, HOME, KEYS, UNUSED, Link, index_of, source_of_entry
 from transposary.site.page import Page, Remark
@@ -36,6 +36,12 @@ class Item:
     tags: tuple[Link, ...] = ()
     data: tuple[tuple[str, str], ...] = ()
     draft: bool = False
+
+    @property
+    def origin(self) -> str:
+        """Name of the glossary from which the entry is imported, or nothing."""
+        kind, _, rest = (self.link.target or "").partition("/")
+        return source_name(rest) if kind in tuple(Kind) else ""
 
 
 @dataclass(frozen=True, slots=True)
