@@ -36,9 +36,9 @@ applied_in:
 """
 
 
-def _said(folder: Path, lines: str, frame: str = "key") -> list[str]:
+def _said(folder: Path, lines: str, frame: str = "key", song: str = SONG) -> list[str]:
     text = DEVICE.format(frame=frame, lines=lines)
-    write(folder, {"songs/harbour.md": SONG, "devices/climb.md": text})
+    write(folder, {"songs/harbour.md": song, "devices/climb.md": text})
     glossary = read_glossary(folder).glossary
     return [str(problem) for problem in check_applied_chords(glossary.devices[0], glossary)]
 
@@ -56,6 +56,19 @@ def _said(folder: Path, lines: str, frame: str = "key") -> list[str]:
 def test_bars_that_hold_the_chords_are_fine(tmp_path: Path, lines: str, frame: str) -> None:
     """Bars may hold more, the band may play in another key, and what was changed may be said."""
     assert _said(tmp_path, lines, frame) == []
+
+
+def test_a_chord_in_two_steps_counts_as_one(tmp_path: Path) -> None:
+    """Where the chart suspends a chord first, or adds to it, the device still has its chords."""
+    song = SONG.replace("| D7 | G7 |", "| D7 D7sus4 | G7 G13 |")
+    assert _said(tmp_path, "bars: 1-2", song=song) == []
+    assert len(_said(tmp_path, "bars: 2-3", song=song)) == 1
+
+
+@pytest.mark.parametrize("bars", ["7-9", "B 1", "A 4-5"])
+def test_bars_that_are_not_there_have_no_chords_to_judge(tmp_path: Path, bars: str) -> None:
+    """That the song lacks them is said elsewhere, and once."""
+    assert _said(tmp_path, f"bars: {bars}") == []
 
 
 def test_other_chords_are_an_error(tmp_path: Path) -> None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from transposary.glossary import AppliedIn, Device, Frame, Glossary
 from transposary.passage import Chord, Key
@@ -11,8 +12,8 @@ from transposary.pitch import NoteName
 from transposary.problems import Problem
 from transposary.repertoire.matching import compare
 from transposary.repertoire.patterns import Pattern, own_pattern, patterns_of
-from transposary.repertoire.performance import harmonies
-from transposary.repertoire.places import runs_of
+from transposary.repertoire.performance import Span, harmonies, in_one
+from transposary.repertoire.places import Run, has_bars, runs_of
 from transposary.song import Song
 from transposary.theory.keys import pretty_key
 from transposary.theory.numerals import Numeral, realise
@@ -35,7 +36,7 @@ def check_applied_chords(device: Device, glossary: Glossary) -> tuple[Problem, .
         for applied in device.applied_in
         if not applied.changed and applied.notation is None
         for song in [glossary.song.get(applied.song.slug or "")]
-        if song is not None
+        if song is not None and has_bars(song, applied.bars)
         for problem in _check(device, applied, song)
     )
 
@@ -89,12 +90,12 @@ def _charts(device: Device, applied: AppliedIn, song: Song) -> list[_Chart]:
     """Gives the chords as the band may have played them, the likelier reading first.
 
     The key is that of the band, who then moved the whole chart; or the device stands in it over
-    the chart as written. A device that hangs on no key may stand on any tonic.
+    the chart as written. A device that hangs on no key may stand on any tonic. A chord in
+    two steps may count as one.
     """
     rows = {bar.number: row for bar, row in zip(song.played, harmonies(song), strict=True)}
     charts = []
-    for run in runs_of(song, applied.bars):
-        row = [one for bar in run for one in rows[bar.number] if one is not None]
+    for run, row in _rows(runs_of(song, applied.bars), rows):
         written = run[0].bar.key.tonic
         chords = _merged([one.chord for one in row])
         if applied.key is None:
@@ -104,6 +105,18 @@ def _charts(device: Device, applied: AppliedIn, song: Song) -> list[_Chart]:
         charts.append(_Chart(played, _tonics(device, (), applied.key.tonic, played)))
         charts.append(_Chart(chords, (applied.key.tonic,)))
     return charts
+
+
+def _rows(
+    runs: Sequence[Run], rows: Mapping[int, Sequence[Harmony | None]]
+) -> Iterator[tuple[Run, tuple[Harmony, ...]]]:
+    for run in runs:
+        row = tuple(one for bar in run for one in rows[bar.number] if one is not None)
+        yield run, row
+        # How long a chord lasts does not matter here.
+        stepped = in_one(tuple(Span(one, Fraction(0), Fraction(0)) for one in row))
+        if len(stepped) < len(row):
+            yield run, tuple(span.harmony for span in stepped if span.harmony is not None)
 
 
 def _tonics(

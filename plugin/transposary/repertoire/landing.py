@@ -13,7 +13,7 @@ from transposary.repertoire.index import index_of
 from transposary.repertoire.matching import SPEEDS, Match, matches, unit_between
 from transposary.repertoire.patterns import own_pattern, patterns_of
 from transposary.repertoire.performance import Performance, perform
-from transposary.repertoire.places import Run, runs_of
+from transposary.repertoire.places import Run, has_bars, runs_of
 from transposary.song import Song
 
 
@@ -66,7 +66,7 @@ def land(device: Device, song: Song, bars: BarRange, time: int) -> Landing | Ref
         time: Which time round its section, from 1.
     """
     runs = runs_of(song, bars)
-    if not runs or not _has(song, bars):
+    if not runs or not has_bars(song, bars):
         return Refusal(f"{song.title} does not have the bars {bars}", _extent(song))
     if not 1 <= time <= len(runs):
         count = "once" if len(runs) == 1 else f"{len(runs)} times"
@@ -99,13 +99,6 @@ def land(device: Device, song: Song, bars: BarRange, time: int) -> Landing | Ref
 def landing_at(device: Device, match: Match, run: Run) -> Landing:
     """Lets a device come to lie where its chords were found."""
     return Landing(match, match.local or _key_there(device, match), run)
-
-
-def _has(song: Song, bars: BarRange) -> bool:
-    """Whether a song, or the section named, has the bars to the last; none runs on into another section."""
-    if bars.section is None:
-        return {bars.first, bars.last} <= {bar.number for bar in song.played}
-    return any(one.name == bars.section and bars.last <= len(one.bars) for one in song.sections)
 
 
 def _extent(song: Song) -> str:

@@ -21,6 +21,15 @@ def runs_of(song: Song, bars: BarRange) -> tuple[Run, ...]:
     return section_runs(song, bars.section, bars.first, bars.last)
 
 
+def has_bars(song: Song, bars: BarRange) -> bool:
+    """Whether a song, or the section named, has the bars to the last; none runs on into another section."""
+    if bars.section is None:
+        return {bars.first, bars.last} <= {bar.number for bar in song.played}
+    return any(
+        one.name == bars.section and 1 <= bars.first <= bars.last <= len(one.bars) for one in song.sections
+    )
+
+
 def section_runs(
     song: Song, section: str, first: int, last: int, times: Container[int] | None = None
 ) -> tuple[Run, ...]:
