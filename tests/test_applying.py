@@ -80,6 +80,16 @@ def test_a_version_is_written_and_checked(
     assert list(tmp_path.rglob(".*")) == []
 
 
+def test_a_band_may_play_in_another_key(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The chart moves into the key of the band, and the entry says which that was."""
+    assert _apply(tmp_path, (HEAD + BODY).encode(), "climb", "harbour", "A 1-2", "--key", "F") == 0
+    moved = ITEM.replace("key: D", "key: F").replace("K: D", "K: F")
+    moved = moved.replace('"D7"D,,2 E,, F,, | "G7"G,,4', '"F7"F,,2 G,, A,, | "Bb7"B,,4')
+    assert _entry(tmp_path).decode() == HEAD + "applied_in:\n" + moved + BODY
+    assert main(["check", str(tmp_path)]) == 0
+    assert "Changed: in F major in place of G major." in capsys.readouterr().out
+
+
 KNOWN = "applied_in:   # mine\n- song: harbour\n  bars: 1-2\n  # so be it\n\n# level: 2\nlevel: 3\n"
 UNINDENTED = ITEM.replace("\n  ", "\n").removeprefix("  ")
 
@@ -115,6 +125,15 @@ def test_the_rest_of_the_file_stays_byte_for_byte(
         (
             ("climp", "harbour", "1-2"),
             "expected a device of the glossary, found `climp`; did you mean `climb`?",
+        ),
+        (
+            ("climb", "harbour", "1-2", "--key", "F minor"),
+            "expected a key in major, as that of Harbour, found F minor",
+        ),
+        (
+            ("climb", "harbour", "1-2", "--key", "H"),
+            "expected a key such as 'D', 'B minor' or 'D dorian', found 'H'; the note H is called B here: "
+            "write 'B'",
         ),
         (
             ("climb", "the peer", "1-2"),

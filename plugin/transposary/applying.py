@@ -21,6 +21,7 @@ from transposary.reading.tree import quoted
 from transposary.repertoire.carrying import Carried, carry
 from transposary.repertoire.differences import became, in_a_sentence
 from transposary.repertoire.landing import Refusal
+from transposary.repertoire.moved import key_of_band, move_song
 from transposary.song import Song
 
 _PLAIN = re.compile(r"[A-Za-z0-9]+(?: \d+(?:-\d+)?)?|\d+(?:-\d+)?")
@@ -38,6 +39,7 @@ class Wish:
         bars: Bars of the song.
         time: Which time round the section, from 1.
         date: When it was played.
+        key: The key of the band, or None for that of the chart.
     """
 
     device: str
@@ -45,6 +47,7 @@ class Wish:
     bars: BarRange
     time: int
     date: date
+    key: Key | None = None
 
 
 def apply(root: Path, reading: Reading, wish: Wish) -> str | Refusal:
@@ -67,6 +70,10 @@ def apply(root: Path, reading: Reading, wish: Wish) -> str | Refusal:
         return device
     if isinstance(song, Refusal):
         return song
+    key = song.key if wish.key is None else key_of_band(song, wish.key)
+    if key is None:
+        return Refusal(f"expected a key in {song.key.mode}, as that of {song.title}, found {wish.key}")
+    song = song if key == song.key else move_song(song, key)
     carried = carry(device, song, wish.bars, wish.time)
     if isinstance(carried, Refusal):
         return carried

@@ -12,6 +12,7 @@ from transposary.problems import Fault
 from transposary.reading import read_glossary
 from transposary.reading.values import parse_bars
 from transposary.repertoire.landing import Refusal
+from transposary.theory.keys import parse_key
 
 
 def add(commands: Commands) -> None:
@@ -21,6 +22,7 @@ def add(commands: Commands) -> None:
     parser.add_argument("song", help="any name of the song")
     parser.add_argument("bars", help='bars through the form such as 5-6, or of a section such as "B 3-4"')
     parser.add_argument("--time", type=int, default=1, help="which time round the section, from 1")
+    parser.add_argument("--key", help="the key of the band, where it is not that of the chart")
     parser.add_argument("--date", type=date.fromisoformat, help="when it was played; today if left out")
     add_folder_option(parser)
     parser.set_defaults(run=_apply)
@@ -33,7 +35,10 @@ def _apply(options: argparse.Namespace) -> Outcome:
     bars = parse_bars(options.bars)
     if isinstance(bars, Fault):
         return Outcome(SENSELESS, "; ".join(part for part in (bars.text, bars.hint) if part))
+    key = None if options.key is None else parse_key(options.key)
+    if isinstance(key, Fault):
+        return Outcome(SENSELESS, "; ".join(part for part in (key.text, key.hint) if part))
     day = options.date or datetime.now().astimezone().date()
-    wish = Wish(options.device, options.song, bars, options.time, day)
+    wish = Wish(options.device, options.song, bars, options.time, day, key)
     done = apply(found.root, read_glossary(found.root), wish)
     return Outcome(SENSELESS, str(done)) if isinstance(done, Refusal) else Outcome(FINE, done)
