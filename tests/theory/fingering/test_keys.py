@@ -1,8 +1,9 @@
 """Devices fingered in twelve keys, and the author's own fingering."""
 
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from tests.strategies import passages
+from tests.strategies import passages, tunes
 from tests.theory.abc import passage
 from tests.theory.build import build
 from transposary.passage import Hand, Passage
@@ -47,7 +48,7 @@ def test_keys_that_share_a_fingering_stand_together() -> None:
 
 
 @settings(max_examples=40, deadline=None)
-@given(passages())
+@given(st.one_of(passages(), tunes()))
 def test_keys_of_the_same_colours_are_fingered_alike(music: Passage) -> None:
     """Where the same notes fall on black keys, two keys share a fingering worked out by itself."""
     alone: dict[tuple[Hand, tuple[bool, ...]], object] = {}
@@ -59,7 +60,7 @@ def test_keys_of_the_same_colours_are_fingered_alike(music: Passage) -> None:
 
 
 @settings(max_examples=40, deadline=None)
-@given(passages())
+@given(st.one_of(passages(), tunes()))
 def test_every_suggestion_can_be_played(music: Passage) -> None:
     """In every key each chord struck has five fingers at most, none twice, all within their spans."""
     for one in finger(music, _keys(music)):

@@ -16,7 +16,7 @@
     ["english", "note names"],
     ["german", "note names, German (H, B)"],
     ["solfege", "note names, do re mi"],
-    ["fingers", "fingering"],
+    ["fingers", "fingering, a suggestion"],
     ["nothing", "nothing"],
   ];
 
