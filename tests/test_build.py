@@ -17,7 +17,7 @@ from transposary.settings import Settings
 from transposary.theory.keys import SLOTS
 
 SETTINGS = Settings(workers=1)
-INDEXES = {"index.md"} | {
+INDEXES = {"index.md", "find.md"} | {
     f"{name}/index.md" for name in ("devices", "keys", "songs", "concepts", "genres", "collections", "unused")
 }
 KEYS = {f"keys/{slot}.md" for slot in SLOTS}
@@ -68,7 +68,8 @@ def test_every_key_has_midi_and_musicxml(published: Site) -> None:
         for kind in ("mid", "musicxml")
     }
     later = {"devices/climb/later/in-low-tide.js"}
-    assert set(published.files) == music | later | {"glossary.json", "glossary.schema.json"}
+    find = {"find/index.js", "find/climb.js", "find/stretch.js"}
+    assert set(published.files) == music | later | find | {"glossary.json", "glossary.schema.json"}
     assert published.files["devices/climb/Eb.mid"].startswith(b"MThd")
     assert (
         b"<movement-title>Climb &lt;to&gt; &quot;four&quot; in E"

@@ -31,6 +31,7 @@ from transposary.site.links import Directory, source_of, source_of_entry
 from transposary.site.moved import moved
 from transposary.site.page import Composed, Page
 from transposary.site.pages.broken import broken_page
+from transposary.site.pages.find import find_files
 from transposary.site.press import pages_of
 from transposary.theory.degrees import degrees
 from transposary.theory.fingering.keys import finger, fingers_in
@@ -135,6 +136,7 @@ def build_site(
     exports = {
         "glossary.json": glossary_json(published, problems, settings, fits).encode(),
         "glossary.schema.json": schema_json().encode(),
+        **find_files(edition),
     }
     music = {
         name: content

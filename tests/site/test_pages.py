@@ -284,6 +284,7 @@ def test_the_home_page_opens_onto_everything(pages: dict[str, Element]) -> None:
     assert [one.text for one in page.all("h1")] == ["A small book"]
     assert [item.text for item in page.one("nav").all("li")] == [
         "Devices 2 devices",
+        "Find a device by its degrees, notes, chords or rhythm",
         "Keys every device in each of the twelve keys",
         "Songs 2 songs",
         "Concepts 3 concepts",

@@ -18,6 +18,7 @@ HOME = "index.md"
 GENRES = "genres/index.md"
 KEYS = "keys/index.md"
 UNUSED = "unused/index.md"
+FIND = "find.md"
 
 _SAFE_SCHEMES = frozenset({"http", "https", "mailto"})
 

@@ -12,6 +12,7 @@ from transposary.site.page import Page
 from transposary.site.pages.collection import collection_page
 from transposary.site.pages.concept import concept_page
 from transposary.site.pages.device import device_page
+from transposary.site.pages.find import find_page
 from transposary.site.pages.indexes import (
     collections_index,
     concepts_index,
@@ -45,6 +46,7 @@ def _pages(edition: Edition) -> Iterator[Page]:
     glossary = edition.glossary
     yield home_page(edition)
     yield devices_index(edition)
+    yield find_page(edition)
     yield keys_index(edition)
     yield songs_index(edition)
     yield concepts_index(edition)

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from transposary.glossary import Collection, Concept, Device, Kind, Purpose, slug_of, source_name
 from transposary.site.edition import Edition
-from transposary.site.links import GENRES, HOME, KEYS, UNUSED, Link, index_of, source_of_entry
+from transposary.site.links import FIND, GENRES, HOME, KEYS, UNUSED, Link, index_of, source_of_entry
 from transposary.site.page import Page, Remark
 from transposary.site.pages.common import remark_in_full
 from transposary.song import Song
@@ -212,6 +212,7 @@ def home_page(edition: Edition) -> Page:
     shelf = edition.glossary
     doors = (
         Item(Link("Devices", index_of(Kind.DEVICE)), count_words(len(shelf.devices), "device")),
+        Item(Link("Find", FIND), "a device by its degrees, notes, chords or rhythm"),
         Item(Link("Keys", KEYS), "every device in each of the twelve keys"),
         Item(Link("Songs", index_of(Kind.SONG)), count_words(len(shelf.songs), "song")),
         Item(Link("Concepts", index_of(Kind.CONCEPT)), count_words(len(shelf.concepts), "concept")),
