@@ -23,7 +23,8 @@ LAYERS = (
     ("configuration", "reading", "repertoire", "engraving", "practice"),
     ("check",),
     ("importing",),
-    ("applying", "site"),
+    # Capture reads takes, writes entries and checks what it wrote, as `applying` does.
+    ("applying", "capture", "site"),
     ("build",),
     ("exchange",),
     ("cli", "plugin"),
@@ -37,7 +38,7 @@ DOORS = {
     "music21": ("reading/score.py", "reading/score/"),
     "markdown": ("site/foreign.py",),
     "pydantic": ("reading/schema",),
-    "mido": ("engraving/midi.py", "reading/capture"),
+    "mido": ("engraving/midi.py", "capture/midi.py"),
 }
 
 

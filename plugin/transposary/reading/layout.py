@@ -55,7 +55,7 @@ def lay_out(strikes: Sequence[Strike], bars: Sequence[Bar], cuts: Sequence[Fract
             ]
             events += _events(span, pieces)
         events = _marked(events, bar, thirds)
-    return _beamed(events, bars)
+    return beamed(events, bars)
 
 
 def _beat_of(onset: Fraction, bar: Bar) -> int:
@@ -124,9 +124,9 @@ def _marked(events: Sequence[Event], bar: Bar, thirds: frozenset[int]) -> list[E
     return marked
 
 
-def _beamed(events: Sequence[Event], bars: Sequence[Bar]) -> tuple[Event, ...]:
-    """Joins short notes within a beat."""
-    beamed: list[Event] = []
+def beamed(events: Sequence[Event], bars: Sequence[Bar]) -> tuple[Event, ...]:
+    """Joins the short notes of a voice by beams, within each beat."""
+    found: list[Event] = []
     for event, after in zip(events, [*events[1:], None], strict=True):
         bar = next(one for one in bars if one.onset <= event.onset < one.end)
         joined = (
@@ -135,8 +135,8 @@ def _beamed(events: Sequence[Event], bars: Sequence[Bar]) -> tuple[Event, ...]:
             and _beat_of(event.onset, bar) == _beat_of(after.onset, bar)
             and all(one.heads and _written(one) < 1 for one in (event, after))
         )
-        beamed.append(replace(event, beamed=joined))
-    return tuple(beamed)
+        found.append(replace(event, beamed=joined))
+    return tuple(found)
 
 
 def _written(event: Event) -> Fraction:

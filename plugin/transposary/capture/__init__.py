@@ -1,0 +1,1 @@
+"""Capture: what was just played, written down as the draft of an entry."""

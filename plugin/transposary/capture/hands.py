@@ -1,0 +1,117 @@
+"""Which hand plays what."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from transposary.capture.values import Played, Take
+from transposary.passage import Hand
+
+_LEFT = re.compile(r"\b(left|lh|l\.h\.|bass)\b", re.IGNORECASE)
+_RIGHT = re.compile(r"\b(right|rh|r\.h\.|treble)\b", re.IGNORECASE)
+_SPAN = 14
+"""What a hand reaches without effort: a ninth, in semitones."""
+_MOST = 5
+_WIDTH = 40
+_MIDDLE = 59.5
+_LEFT_TOP, _RIGHT_BOTTOM = 62, 55
+_TOGETHER = 0.035
+
+
+@dataclass(frozen=True, slots=True)
+class _Split:
+    """Where the hands have been: their middles, None before they played, and what it costs."""
+
+    left: float | None
+    right: float | None
+    cost: float
+    chosen: tuple[int, ...]
+
+
+def named_hands(take: Take) -> tuple[Hand, ...] | None:
+    """Gives the hand of each note where two tracks are named by the hands, else None."""
+    used = sorted({note.track for note in take.notes})
+    if len(used) != 2 or len(take.tracks) <= used[1]:
+        return None
+    hands = {}
+    for track in used:
+        name = take.tracks[track]
+        if bool(_LEFT.search(name)) == bool(_RIGHT.search(name)):
+            return None
+        hands[track] = Hand.LEFT if _LEFT.search(name) else Hand.RIGHT
+    return tuple(hands[note.track] for note in take.notes) if len(set(hands.values())) == 2 else None
+
+
+def split_hands(notes: Sequence[Played], strikes: Sequence[object]) -> tuple[Hand, ...]:
+    """Gives each note a hand, so that no hand reaches too far and none leaps without need.
+
+    What one hand can play, one hand plays.
+
+    Args:
+        notes: In order of their attacks.
+        strikes: For each note, what is the same for those struck together.
+    """
+    groups = [
+        [index for index, _ in group] for _, group in groupby(enumerate(strikes), key=lambda one: one[1])
+    ]
+    if _one_hand(notes, groups):
+        middle = sum(note.number for note in notes) / len(notes)
+        return (Hand.LEFT if middle < _MIDDLE - 3.5 else Hand.RIGHT,) * len(notes)
+    live = [_Split(None, None, 0.0, ())]
+    for group in groups:
+        grown = [one for before in live for one in _onward(before, notes, group)]
+        live = sorted(grown, key=lambda one: one.cost)[:_WIDTH]
+    hands = [Hand.RIGHT] * len(notes)
+    for group, low in zip(groups, live[0].chosen, strict=True):
+        for index in sorted(group, key=lambda one: notes[one].number)[:low]:
+            hands[index] = Hand.LEFT
+    return tuple(hands)
+
+
+def _one_hand(notes: Sequence[Played], groups: Sequence[Sequence[int]]) -> bool:
+    """Tells whether one hand can play all, without a leap while anything is held."""
+    for group in groups:
+        start = max(notes[index].start for index in group)
+        sounding = [
+            note.number
+            for note in notes[: group[-1] + 1]
+            if note.end > start + _TOGETHER or note.start >= notes[group[0]].start
+        ]
+        if max(sounding) - min(sounding) > _SPAN + 2 or len(sounding) > _MOST:
+            return False
+    numbers = [note.number for note in notes]
+    return max(numbers) - min(numbers) <= 2 * _SPAN or all(len(group) == 1 for group in groups)
+
+
+def _onward(before: _Split, notes: Sequence[Played], group: Sequence[int]) -> Iterator[_Split]:
+    keys = sorted(notes[index].number for index in group)
+    for low in range(len(keys) + 1):
+        left, right = keys[:low], keys[low:]
+        cost = before.cost + _stretch(left) + _stretch(right)
+        cost += _leap(before.left, left) + _leap(before.right, right)
+        cost += sum(0.25 * max(0, one - _LEFT_TOP) for one in left)
+        cost += sum(0.25 * max(0, _RIGHT_BOTTOM - one) for one in right)
+        now_left = sum(left) / len(left) if left else before.left
+        now_right = sum(right) / len(right) if right else before.right
+        if now_left is not None and now_right is not None:
+            cost += 0.4 * max(0.0, now_left + 4 - now_right)
+        yield _Split(now_left, now_right, cost, (*before.chosen, low))
+
+
+def _stretch(keys: Sequence[int]) -> float:
+    if not keys:
+        return 0.0
+    return (
+        2.0 * max(0, keys[-1] - keys[0] - _SPAN)
+        + 6.0 * max(0, len(keys) - _MOST)
+        + 0.15 * (keys[-1] - keys[0])
+    )
+
+
+def _leap(before: float | None, keys: Sequence[int]) -> float:
+    if before is None or not keys:
+        return 0.0
+    return 0.12 * abs(sum(keys) / len(keys) - before)

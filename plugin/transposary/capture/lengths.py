@@ -1,0 +1,136 @@
+"""How long played notes are meant to be.
+
+Players let go before a note is over, so that what is held for 80 to 100 of a hundred of a length
+is most likely that length (common practice, no source); and most notes last up to the next one of
+their hand, or end on a beat.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import hypot
+
+from transposary.capture.patterns import Division
+from transposary.capture.timing import Timing, pulse_of
+from transposary.passage import Hand
+
+_HELD, _SPREAD = 0.9, 0.075
+_LONGEST = 16
+_TO_NEXT, _ON_BEAT, _ON_HALF, _ON_QUARTER, _ON_SIXTH = 0.0, 0.9, 1.5, 2.6, 4.0
+_Parts = tuple[tuple[int, int, float], ...]
+_HALVES: _Parts = ((0, 4, _ON_BEAT), (2, 4, _ON_HALF), (1, 4, _ON_QUARTER), (3, 4, _ON_QUARTER))
+_THIRDS: _Parts = (
+    *((0, 6, _ON_BEAT), (2, 6, _ON_HALF), (4, 6, _ON_HALF)),
+    *((1, 6, _ON_SIXTH), (3, 6, _ON_SIXTH), (5, 6, _ON_SIXTH)),
+)
+_OVER = 1.2
+"""What it costs to hold a note under the next one of its hand."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A note with its place in the score.
+
+    Attributes:
+        number: MIDI number.
+        onset: In quarter notes from the first downbeat.
+        length: In quarter notes.
+        hand: The hand that plays it.
+    """
+
+    number: int
+    onset: Fraction
+    length: Fraction
+    hand: Hand
+
+    @property
+    def end(self) -> Fraction:
+        """Where it ends."""
+        return self.onset + self.length
+
+
+def measure(numbers: Sequence[int], hands: Sequence[Hand], timing: Timing) -> tuple[Placed, ...]:
+    """Gives played notes their lengths.
+
+    Args:
+        numbers: MIDI number of each note.
+        hands: The hand of each.
+        timing: When each was struck and let go.
+    """
+    moments = {
+        hand: sorted({onset for onset, one in zip(timing.onsets, hands, strict=True) if one is hand})
+        for hand in set(hands)
+    }
+    again = _struck_again(numbers, timing.onsets)
+    thirds = _beats_in_three(timing)
+    slack = max(timing.deviation, 0.008) * timing.tempo / 60 * float(timing.meter.beat)
+    found = []
+    for index, number in enumerate(numbers):
+        onset, hand = timing.onsets[index], hands[index]
+        played = timing.ends[index] - float(onset)
+        own = moments[hand]
+        following = own[bisect_right(own, onset) :]
+        limit = again.get(index)
+        offered = [
+            (end, cost)
+            for end, cost in _ends(onset, played, following, timing, thirds)
+            if limit is None or end <= limit
+        ]
+        end = min(offered, key=lambda one: one[1] + _misfit(played, float(one[0] - onset), slack))[0]
+        found.append(Placed(number, onset, end - onset, hand))
+    return tuple(found)
+
+
+def _misfit(played: float, length: float, slack: float) -> float:
+    spread = hypot(_SPREAD * length, slack)
+    error = (played - _HELD * length) / spread
+    # A short touch is not a short note for certain, so that the cost grows no more from there.
+    return min(0.5 * error * error, 12 + abs(error))
+
+
+def _struck_again(numbers: Sequence[int], onsets: Sequence[Fraction]) -> dict[int, Fraction]:
+    """Finds when the key of a note is struck again."""
+    found: dict[int, Fraction] = {}
+    last: dict[int, int] = {}
+    for index in sorted(range(len(numbers)), key=lambda one: onsets[one]):
+        if numbers[index] in last:
+            found[last[numbers[index]]] = onsets[index]
+        last[numbers[index]] = index
+    return found
+
+
+def _beats_in_three(timing: Timing) -> frozenset[int]:
+    division, unit = pulse_of(timing.meter)
+    if division is Division.COMPOUND:
+        return frozenset()
+    return frozenset(
+        int(onset // unit) for onset in timing.onsets if (onset % unit / unit).denominator % 3 == 0
+    )
+
+
+def _ends(
+    onset: Fraction,
+    played: float,
+    following: Sequence[Fraction],
+    timing: Timing,
+    thirds: frozenset[int],
+) -> Iterator[tuple[Fraction, float]]:
+    """Offers where a note may end, and what each costs."""
+    division, unit = pulse_of(timing.meter)
+    next_one = following[0] if following else None
+    if next_one is not None:
+        yield next_one, _TO_NEXT
+    latest = onset + Fraction(min(played * 1.6 + 0.3, _LONGEST)).limit_denominator(96)
+    beat = onset // unit
+    while beat * unit < latest:
+        parts = _THIRDS if division is Division.COMPOUND or int(beat) in thirds else _HALVES
+        for part, whole, cost in parts:
+            end = (beat + Fraction(part, whole)) * unit
+            if end > onset:
+                over = next_one is not None and end > next_one
+                legato = over and end in following
+                yield end, min(cost, 0.5 if legato else cost) + _OVER * over
+        beat += 1

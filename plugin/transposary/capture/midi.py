@@ -1,0 +1,156 @@
+"""Standard MIDI Files as takes, read with mido behind bounds of our own.
+
+Source: Standard MIDI Files 1.0 (MIDI Manufacturers Association, RP-001).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from io import BytesIO
+
+from mido import Message, MetaMessage, MidiFile
+from mido.midifiles.meta import KeySignatureError
+
+from transposary.capture.values import Clock, Played, Take
+from transposary.passage import Key, Meter, Mode
+from transposary.pitch import NoteName
+from transposary.problems import Fault
+from transposary.theory.keys import WIDEST_SIGNATURE
+
+MOST_BYTES = 4_000_000
+MOST_EVENTS = 200_000
+MOST_NOTES = 4_000
+LONGEST = 3600.0
+"""Seconds."""
+
+_DEFAULT_TEMPO = 500_000
+_DRUMS = 9
+_SHORTEST = 0.001
+
+
+def read_midi(data: bytes) -> Take | Fault:
+    """Reads the bytes of a `.mid` file.
+
+    Channel 10, which is the drums', is left out. A key that is struck again before it is let go
+    ends there; one that is never let go ends with the file.
+
+    Returns:
+        The take, or why it cannot be read; the offset says nothing.
+    """
+    if len(data) > MOST_BYTES:
+        return Fault(0, f"the file has {len(data)} bytes, at most {MOST_BYTES} are read", "cut the idea out")
+    if data[:4] != b"MThd":
+        return Fault(0, "expected a Standard MIDI File, which begins with `MThd`")
+    try:
+        file = MidiFile(file=BytesIO(data), clip=True)
+    except (EOFError, OSError, ValueError, LookupError, TypeError, KeySignatureError) as error:
+        return Fault(0, f"the file is no sound Standard MIDI File: {error or type(error).__name__}")
+    if file.type == 2 or not 0 < file.ticks_per_beat < 0x8000:
+        return Fault(0, "expected a file of format 0 or 1 that counts ticks in quarter notes")
+    if sum(map(len, file.tracks)) > MOST_EVENTS:
+        return Fault(0, f"the file has more than {MOST_EVENTS} events", "cut the idea out of it first")
+    return _take(file)
+
+
+def _take(file: MidiFile) -> Take | Fault:
+    timed = sorted(
+        (one for number, track in enumerate(file.tracks) for one in _timed(number, track)),
+        key=lambda one: one[0],
+    )
+    ticks = file.ticks_per_beat
+    clock = _clock(timed, ticks)
+    seconds = _Seconds(clock, ticks)
+    if timed and seconds.at(timed[-1][0]) > LONGEST:
+        return Fault(0, "the file lasts more than an hour", "cut the idea out of it first")
+    notes = tuple(sorted(_notes(timed, seconds), key=lambda one: (one.start, one.number)))
+    if not notes:
+        return Fault(0, "nothing is struck in the file")
+    if len(notes) > MOST_NOTES:
+        return Fault(0, f"the file has {len(notes)} notes, at most {MOST_NOTES} are read", "cut the idea out")
+    stated = any(one[2].type == "set_tempo" for one in timed)
+    return Take(
+        notes,
+        tuple(track.name for track in file.tracks),
+        clock if stated else None,
+        tuple(_meters(timed, ticks)),
+        next(_keys(timed), None),
+    )
+
+
+_Timed = tuple[int, int, Message | MetaMessage]
+"""Tick, number of the track, message."""
+
+
+def _timed(number: int, track: Iterable[Message | MetaMessage]) -> Iterator[_Timed]:
+    now = 0
+    for message in track:
+        now += message.time
+        yield now, number, message
+
+
+def _clock(timed: Iterable[_Timed], ticks: int) -> Clock:
+    changes = [(0.0, 0.0, _DEFAULT_TEMPO / 1e6)]
+    for tick, _, message in timed:
+        if message.type != "set_tempo" or message.tempo <= 0:
+            continue
+        quarters, start, period = changes[-1]
+        here = tick / ticks
+        change = (here, start + (here - quarters) * period, message.tempo / 1e6)
+        changes = [*changes[:-1], change] if here == quarters else [*changes, change]
+    return Clock(tuple(changes))
+
+
+class _Seconds:
+    """Ticks to seconds."""
+
+    def __init__(self, clock: Clock, ticks: int) -> None:
+        self._changes = clock.changes
+        self._ticks = ticks
+        self._index = 0
+
+    def at(self, tick: int) -> float:
+        """Gives the second of a tick; ticks are asked for in order, but for the last one."""
+        here = tick / self._ticks
+        if here < self._changes[self._index][0]:
+            self._index = 0
+        while self._index + 1 < len(self._changes) and self._changes[self._index + 1][0] <= here:
+            self._index += 1
+        quarters, start, period = self._changes[self._index]
+        return start + (here - quarters) * period
+
+
+def _notes(timed: Iterable[_Timed], seconds: _Seconds) -> Iterator[Played]:
+    held: dict[tuple[int, int, int], tuple[float, int]] = {}
+    now = 0.0
+    for tick, track, message in timed:
+        if message.type not in ("note_on", "note_off") or message.channel == _DRUMS:
+            continue
+        now = seconds.at(tick)
+        key = (track, message.channel, message.note)
+        if key in held:
+            yield _played(key, held.pop(key), now)
+        if message.type == "note_on" and message.velocity:
+            held[key] = (now, message.velocity)
+    for key, struck in held.items():
+        yield _played(key, struck, now)
+
+
+def _played(key: tuple[int, int, int], struck: tuple[float, int], end: float) -> Played:
+    track, channel, number = key
+    return Played(number, struck[0], max(end, struck[0] + _SHORTEST), struck[1], track, channel)
+
+
+def _meters(timed: Iterable[_Timed], ticks: int) -> Iterator[tuple[Fraction, Meter]]:
+    for tick, _, message in timed:
+        if message.type == "time_signature" and message.numerator and 1 <= message.denominator <= 32:
+            yield Fraction(tick, ticks), Meter(message.numerator, message.denominator)
+
+
+def _keys(timed: Iterable[_Timed]) -> Iterator[Key]:
+    for _, _, message in timed:
+        if message.type == "key_signature":
+            mode = Mode.MINOR if message.key.endswith("m") else Mode.MAJOR
+            key = Key(NoteName.parse(message.key.removesuffix("m")), mode)
+            if abs(key.signature) <= WIDEST_SIGNATURE:
+                yield key

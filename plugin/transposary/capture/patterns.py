@@ -1,0 +1,117 @@
+"""Rhythms of one beat, and how likely each is.
+
+A beat is a quarter note in simple time and a dotted quarter in compound time. How often a rhythm
+comes was counted in half of the passages of `tests/outside/played.py`; `tests/bench/capturing.py`
+prints the counts again. Rhythms that were not seen get what a grid of their kind is worth.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from itertools import combinations
+from math import log
+
+
+class Division(StrEnum):
+    """What a beat divides into."""
+
+    SIMPLE = "simple"
+    COMPOUND = "compound"
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """A rhythm of one beat.
+
+    Attributes:
+        places: Where it is struck, in 24ths of the beat.
+        times: The same as it is played, in parts of the beat; swing moves it.
+        cost: Natural logarithm of how unlikely it is.
+    """
+
+    places: tuple[int, ...]
+    times: tuple[float, ...]
+    cost: float
+
+
+# Places in 24ths of the beat, and how often they were counted.
+_COUNTS: dict[Division, tuple[tuple[str, int], ...]] = {
+    Division.SIMPLE: (
+        ("0 12", 619),
+        ("0", 279),
+        ("0 18", 166),
+        ("0 6 12 18", 165),
+        ("", 95),
+        ("0 8 16", 44),
+        ("0 12 18", 35),
+        ("12", 34),
+        ("0 6 12", 28),
+        ("0 6", 23),
+        ("0 9 12 21", 10),
+        ("12 18", 9),
+        ("0 3 6", 7),
+        ("0 6 18", 5),
+        ("0 9 12", 4),
+        ("0 4 8 12 16 20", 2),
+        ("0 4 8 12", 2),
+    ),
+    Division.COMPOUND: (
+        ("0 8 16", 172),
+        ("0 16", 71),
+        ("0", 39),
+        ("0 12 16", 32),
+        ("", 7),
+        ("0 4 8 16", 5),
+        ("16", 4),
+        ("16 20", 3),
+        ("0 16 20", 2),
+        ("0 8 12 16 20", 2),
+    ),
+}
+# What a rhythm of a grid that was not seen is worth, in counts.
+_UNSEEN: dict[Division, tuple[tuple[int, float], ...]] = {
+    Division.SIMPLE: ((4, 2.0), (3, 1.5), (6, 0.08), (8, 0.04)),
+    Division.COMPOUND: ((3, 2.0), (6, 0.4), (12, 0.01)),
+}
+_LARGEST_GRID = {6: 6, 8: 8, 12: 5}
+
+
+@cache
+def patterns(division: Division, swung: float) -> tuple[Pattern, ...]:
+    """Lists the rhythms of a beat, likely ones first.
+
+    Args:
+        division: What the beat divides into.
+        swung: Where the second of two eighths is played, in parts of the beat; 0.5 is straight.
+    """
+    counts = dict(_unseen(division))
+    for text, count in _COUNTS[division]:
+        places = tuple(map(int, text.split()))
+        counts[places] = counts.get(places, 0.0) + count
+    total = sum(counts.values())
+    found = (
+        Pattern(places, tuple(_time(place, places, swung) for place in places), -log(count / total))
+        for places, count in counts.items()
+    )
+    return tuple(sorted(found, key=lambda one: (one.cost, one.places)))
+
+
+def _unseen(division: Division) -> dict[tuple[int, ...], float]:
+    found: dict[tuple[int, ...], float] = {}
+    for grid, worth in _UNSEEN[division]:
+        places = range(0, 24, 24 // grid)
+        for size in range(min(grid, _LARGEST_GRID.get(grid, grid)) + 1):
+            for chosen in combinations(places, size):
+                found.setdefault(chosen, worth)
+    return found
+
+
+def _time(place: int, places: tuple[int, ...], swung: float) -> float:
+    """Moves the second eighth of a swung beat; a beat in thirds stays as it is."""
+    if swung == 0.5 or any(one % 8 == 0 and one for one in places):
+        return place / 24
+    if place <= 12:
+        return place / 12 * swung
+    return swung + (place - 12) / 12 * (1 - swung)

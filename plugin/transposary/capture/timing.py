@@ -1,0 +1,185 @@
+"""From seconds to quarter notes: which beat, which meter, straight or swung."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import log
+
+from transposary.capture.barring import find_meter, find_phase
+from transposary.capture.patterns import Division
+from transposary.capture.tracking import Pulse, Track, track
+from transposary.capture.values import Clock, Played, Take
+from transposary.passage import STRAIGHT, Feel, FeelKind, Meter
+
+_SWINGS = (0.625, 0.675)
+_SWING_COST = 3.0
+"""What swing has to gain before it is believed."""
+_PERIODS = tuple(0.3 * 1.09**step for step in range(17))
+"""Beats in seconds that are tried where nothing is known: 200 to about 50 a minute."""
+_USUAL, _SPREAD = 0.6, 0.35
+_COMPOUND_COST = 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the player says of the time.
+
+    Attributes:
+        meter: The meter, or None.
+        tempo: Beats a minute of that meter (quarter notes without one), or None.
+    """
+
+    meter: Meter | None = None
+    tempo: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """A take in quarter notes.
+
+    Attributes:
+        meter: The meter.
+        onsets: For each note, quarter notes from the first downbeat.
+        ends: For each note, where it was let go, in quarter notes.
+        feel: Straight or swung.
+        tempo: Beats a minute.
+        deviation: Mean deviation of the attacks, in seconds.
+        guessed: What was not told: `tempo`, `meter`, `bars`.
+    """
+
+    meter: Meter
+    onsets: tuple[Fraction, ...]
+    ends: tuple[float, ...]
+    feel: Feel
+    tempo: int
+    deviation: float
+    guessed: tuple[str, ...]
+
+
+def pulse_of(meter: Meter) -> tuple[Division, Fraction]:
+    """Gives what the beat that is followed divides into, and its length in quarter notes."""
+    if meter.unit >= 8 and meter.count % 3 == 0:
+        return Division.COMPOUND, Fraction(12, meter.unit)
+    return Division.SIMPLE, Fraction(1) if meter.unit <= 4 else Fraction(4, meter.unit)
+
+
+def time_take(take: Take, told: Told) -> Timing:
+    """Finds the rhythm of a take.
+
+    The click of the file is followed where the notes agree with it, the player's tempo where one
+    is told; else the tempo is found from the notes.
+    """
+    told_meter = told.meter or (take.meters[0][1] if take.meters else None)
+    if told.tempo is not None:
+        meter = told_meter or Meter(4, 4)
+        division, unit = pulse_of(meter)
+        counted = meter.beat if told.meter else Fraction(1) if not meter.compound else meter.beat
+        period = 60 / told.tempo * float(unit / counted)
+        best = _best(take.notes, [Pulse(division, period)])
+        return _timing(take.notes, best, unit, told_meter, "bars", *(() if told_meter else ("meter",)))
+    if take.clock is not None:
+        meter = told_meter or Meter(4, 4)
+        division, unit = pulse_of(meter)
+        return _to_click(take, take.clock, meter, (division, unit))
+    return _found(take.notes, told_meter)
+
+
+def _to_click(take: Take, clock: Clock, meter: Meter, beat: tuple[Division, Fraction]) -> Timing:
+    division, unit = beat
+    period = clock.period
+    even = tuple(
+        replace(note, start=clock.quarters(note.start) * period, end=clock.quarters(note.end) * period)
+        for note in take.notes
+    )
+    pulse = Pulse(division, period * float(unit), start=0.0, loose=0.0005, drift=0.0, wander=0.006)
+    return _timing(even, _best(even, [pulse]), unit, meter, zero=Fraction(0))
+
+
+def _found(notes: Sequence[Played], meter: Meter | None) -> Timing:
+    """Finds the tempo: each is tried on the first notes, the likeliest on all."""
+    if meter is None:
+        tried = [Pulse(Division.SIMPLE, period, loose=0.06) for period in _PERIODS]
+        tried += [Pulse(Division.COMPOUND, 1.4 * period, loose=0.06) for period in _PERIODS]
+    else:
+        division, _ = pulse_of(meter)
+        longer = 1.4 if division is Division.COMPOUND else 1.0
+        tried = [Pulse(division, longer * period, loose=0.06) for period in _PERIODS]
+    few = notes[:40]
+    ranked = sorted(tried, key=lambda pulse: track(few, pulse, 6).cost + _prior(pulse))
+    best = _best(notes, ranked[:3])
+    unit = Fraction(3, 2) if best.pulse.division is Division.COMPOUND else Fraction(1)
+    if meter is not None:
+        unit = pulse_of(meter)[1]
+    return _timing(notes, best, unit, meter, "tempo", "bars", *(() if meter else ("meter",)))
+
+
+def _prior(pulse: Pulse) -> float:
+    usual = _USUAL * (1.3 if pulse.division is Division.COMPOUND else 1)
+    cost = _COMPOUND_COST if pulse.division is Division.COMPOUND else 0.0
+    return 0.5 * (log(pulse.period / usual) / _SPREAD) ** 2 + cost
+
+
+@dataclass(frozen=True, slots=True)
+class _Best:
+    pulse: Pulse
+    track: Track
+
+
+def _best(notes: Sequence[Played], pulses: Sequence[Pulse]) -> _Best:
+    tried = [(pulse, track(notes, pulse)) for one in pulses for pulse in _swings(one)]
+    pulse, found = min(
+        tried,
+        key=lambda pair: (
+            pair[1].cost
+            + (_prior(pair[0]) if len(pulses) > 1 else 0.0)
+            + (_SWING_COST if pair[0].swung != 0.5 else 0.0)
+        ),
+    )
+    return _Best(pulse, found)
+
+
+def _swings(pulse: Pulse) -> Iterator[Pulse]:
+    yield pulse
+    if pulse.division is Division.SIMPLE:
+        for swung in _SWINGS:
+            yield replace(pulse, swung=swung)
+
+
+def _timing(
+    notes: Sequence[Played],
+    best: _Best,
+    unit: Fraction,
+    meter: Meter | None,
+    *guessed: str,
+    zero: Fraction | None = None,
+) -> Timing:
+    places = [place * unit for place in best.track.places]
+    beats = best.track.beats
+    ends = [_place(note.end, beats, best.pulse.swung, best.track.first) * float(unit) for note in notes]
+    if meter is None:
+        meter = find_meter(notes, places, best.pulse.division)
+    if zero is None:
+        zero = find_phase(notes, places, meter)
+    period = (beats[-1] - beats[0]) / (len(beats) - 1) if len(beats) > 1 else best.pulse.period
+    swung = best.pulse.swung != 0.5
+    return Timing(
+        meter,
+        tuple(place - zero for place in places),
+        tuple(end - float(zero) for end in ends),
+        Feel(FeelKind.SWING) if swung else STRAIGHT,
+        round(60 / period * float(unit / meter.beat)),
+        best.track.deviation,
+        guessed,
+    )
+
+
+def _place(moment: float, beats: Sequence[float], swung: float, first: int) -> float:
+    """Gives the beat of a moment as it is written, where eighths are even."""
+    index = min(max(bisect_right(beats, moment) - 1, 0), len(beats) - 2)
+    share = (moment - beats[index]) / (beats[index + 1] - beats[index])
+    if swung != 0.5 and 0 <= share <= 1:
+        share = share / swung / 2 if share < swung else 0.5 + (share - swung) / (1 - swung) / 2
+    return first + index + share

@@ -1,0 +1,197 @@
+"""A take as a passage: time, hands, lengths, key, chords and spelling, one after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from transposary.capture.cutting import cut_passage
+from transposary.capture.hands import named_hands, split_hands
+from transposary.capture.lengths import Placed, measure
+from transposary.capture.timing import Timing, Told, time_take
+from transposary.capture.values import Take
+from transposary.capture.writing import make_bars, write_passage
+from transposary.notes import attacks
+from transposary.passage import Feel, Key, Meter, Passage, Symbol
+from transposary.problems import Fault
+from transposary.theory.chordfinding import FoundChord, Sounding, find_chords
+from transposary.theory.keyfinding import KeyFinding, find_key
+from transposary.theory.keys import pretty_key
+from transposary.theory.naming import name_number, respell
+
+_LOOSE = 0.022
+"""Seconds of mean deviation from which a rhythm is doubtful."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What the player says of a take; None where it is to be found.
+
+    Attributes:
+        key: The key.
+        meter: The meter.
+        tempo: Beats a minute.
+        bars: First and last bar of the idea, where the take is longer.
+    """
+
+    key: Key | None = None
+    meter: Meter | None = None
+    tempo: float | None = None
+    bars: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Captured:
+    """What was made of a take, or of notation.
+
+    Attributes:
+        passage: The notes, with the chord symbols that they state.
+        feel: How the off-beats are played, where it was heard.
+        tempo: Beats a minute, where known.
+        key: How the key was found; None where it was given.
+        suggested: The same notes with the chords that they only suggest; None where chords are
+            stated, or where nothing is suggested.
+        doubts: What is not sure, as sentences for the player.
+    """
+
+    passage: Passage
+    feel: Feel | None
+    tempo: int | None
+    key: KeyFinding | None
+    suggested: Passage | None
+    doubts: tuple[str, ...]
+
+
+def transcribe(take: Take, wanted: Wanted) -> Captured | Fault:
+    """Writes a take down.
+
+    Returns:
+        What was made of it, or why nothing can be; the offset says nothing.
+    """
+    timing = time_take(take, Told(wanted.meter, wanted.tempo))
+    named = named_hands(take)
+    hands = named or split_hands(take.notes, timing.onsets)
+    placed = measure([note.number for note in take.notes], hands, timing)
+    chosen = _cut(placed, timing.meter, wanted.bars)
+    if not chosen:
+        return Fault(0, f"nothing is struck in bars {_span(wanted.bars)}", _numbers(placed, timing.meter))
+    placed = tuple(sorted(set(chosen), key=lambda one: (one.onset, one.number)))
+    signature = take.key.signature if take.key and take.key.signature else None
+    found = key_of(placed, signature)
+    key = wanted.key or found.first.key
+    captured = _written(placed, timing.meter, key)
+    doubts = [*_time_doubts(timing), *(() if wanted.key else _key_doubts(found)), *captured.doubts]
+    if len(set(hands)) == 2 and named is None:
+        doubts.append("The hands were told apart by reach: look at notes near the middle.")
+    return replace(
+        captured,
+        feel=timing.feel,
+        tempo=timing.tempo,
+        key=None if wanted.key else found,
+        doubts=tuple(doubts),
+    )
+
+
+def key_of(placed: Sequence[Placed], signature: int | None = None) -> KeyFinding:
+    """Finds the key of placed notes, of those with a signature if one is known."""
+    first, last = (edge(one.onset for one in placed) for edge in (min, max))
+    ends = [min(one.number for one in placed if one.onset == moment) for moment in (first, last)]
+    return find_key([(one.number, float(one.length)) for one in placed], ends, signature)
+
+
+def from_passage(passage: Passage, wanted: Wanted) -> Captured | Fault:
+    """Takes notes that are written already, and finds the chords where none are."""
+    if wanted.bars is not None:
+        cut = cut_passage(passage, *wanted.bars)
+        if cut is None:
+            last = passage.bars[-1].number
+            return Fault(0, f"nothing is struck in bars {_span(wanted.bars)}", f"the last bar is {last}")
+        passage = cut
+    if passage.symbols:
+        return Captured(passage, None, None, None, None, ())
+    sounding = [Sounding(note.pitch.midi, note.onset, note.end) for note in attacks(passage) if note.duration]
+    chords = find_chords(sounding, passage.bars, passage.key)
+    stated = _stated(chords)
+    written = _with_symbols(passage, [one.symbol for one in chords]) if chords else None
+    if stated and written is not None:
+        return Captured(written, None, None, None, None, _chord_doubts(stated=True))
+    return Captured(passage, None, None, None, written, _chord_doubts(stated=False))
+
+
+def _with_symbols(passage: Passage, symbols: Sequence[Symbol]) -> Passage | None:
+    """Puts chord symbols over notes, where something begins at each; None where it does not."""
+    begun = {event.onset for voice in passage.voices for event in voice.events}
+    if any(symbol.onset not in begun for symbol in symbols):
+        return None
+    return replace(passage, symbols=tuple(symbols))
+
+
+def _stated(chords: Sequence[FoundChord]) -> bool:
+    return bool(chords) and sum(one.stated for one in chords) * 3 >= 2 * len(chords)
+
+
+def _written(placed: Sequence[Placed], meter: Meter, key: Key) -> Captured:
+    bars = make_bars(placed, meter)
+    spelled = {index: name_number(one.number, key) for index, one in enumerate(placed)}
+    sounding = [Sounding(one.number, one.onset, one.end) for one in placed]
+    chords = find_chords(sounding, bars, key)
+    symbols = [one.symbol for one in chords]
+    harmonised = respell(write_passage(placed, bars, key, spelled, symbols))
+    if _stated(chords):
+        return Captured(harmonised, None, None, None, None, _chord_doubts(stated=True))
+    plain = respell(write_passage(placed, bars, key, spelled, ()))
+    return Captured(plain, None, None, None, harmonised if chords else None, _chord_doubts(stated=False))
+
+
+def _cut(placed: Sequence[Placed], meter: Meter, bars: tuple[int, int] | None) -> list[Placed]:
+    """Takes the notes of some bars, or all, and counts from the first downbeat among them."""
+    if bars is None:
+        return _from_first(placed, meter)
+    start, end = (bars[0] - 1) * meter.length, bars[1] * meter.length
+    return [
+        replace(one, onset=one.onset - start, length=min(one.length, end - one.onset))
+        for one in placed
+        if start <= one.onset < end
+    ]
+
+
+def _from_first(placed: Sequence[Placed], meter: Meter) -> list[Placed]:
+    """Leaves empty bars at the beginning out; less than half a bar before a downbeat is a pickup."""
+    first = min(one.onset for one in placed)
+    start = first // meter.length * meter.length
+    if (first - start) * 2 >= meter.length and max(one.end for one in placed) > start + meter.length:
+        start += meter.length
+    return [replace(one, onset=one.onset - start) for one in placed]
+
+
+def _span(bars: tuple[int, int] | None) -> str:
+    return "" if bars is None else str(bars[0]) if bars[0] == bars[1] else f"{bars[0]}–{bars[1]}"
+
+
+def _numbers(placed: Sequence[Placed], meter: Meter) -> str:
+    last = max(one.onset for one in placed) // meter.length + 1
+    return f"the notes lie in bars {min(one.onset for one in placed) // meter.length + 1} to {last}"
+
+
+def _time_doubts(timing: Timing) -> Iterator[str]:
+    if "tempo" in timing.guessed:
+        yield f"The tempo was found by ear, about {timing.tempo} beats a minute: --tempo says another."
+    if "meter" in timing.guessed:
+        yield f"The meter was found by ear, {timing.meter}: give --meter if it is another one."
+    if "bars" in timing.guessed:
+        yield "Where the bars begin was found by ear: play to a click to be sure of it."
+    if timing.deviation > _LOOSE:
+        late = round(timing.deviation * 1000)
+        yield f"The notes are {late} ms off the beat on an average: look at the short notes."
+
+
+def _key_doubts(found: KeyFinding) -> Iterator[str]:
+    if not found.sure:
+        first, second = pretty_key(found.first.key), pretty_key(found.second.key)
+        yield f"The key may be {first} or {second}: give --key if {first} is wrong."
+
+
+def _chord_doubts(*, stated: bool) -> tuple[str, ...]:
+    if stated:
+        return ("The chord symbols were found by ear: look them over.",)
+    return ("The notes state no chords: say in the field over what a chart shows where it is played.",)

@@ -1,0 +1,66 @@
+"""How much of what is played comes back: the table of capture, over all passages.
+
+python -m tests.bench.capturing            both halves, all deviations, whatever is known
+python -m tests.bench.capturing tempo 20   one row of it, with the passages that went wrong
+python -m tests.bench.capturing counts     the rhythms of a beat, counted in the first half
+"""
+
+import sys
+from collections import Counter
+from fractions import Fraction
+from time import perf_counter
+
+from tests.outside.judged import Score, judge
+from tests.outside.played import Known, Piece, halves, meant, pieces
+from transposary.capture.patterns import Division
+from transposary.capture.timing import pulse_of
+
+HEAD = ("onset", "length", "bars", "whole", "hands")
+
+
+def main(words: list[str]) -> None:
+    """Prints what the words of the command line ask for."""
+    fitted, judged = halves(pieces())
+    if words == ["counts"]:
+        _print_counts(fitted)
+        return
+    known = [Known(words[0])] if words else list(Known)
+    jitters = [int(words[1])] if words[1:] else [10, 20, 30]
+    print(f"{len(fitted)} passages fitted, {len(judged)} judged; a part of the notes, of the passages")
+    print(f"{'':28}{'  '.join(f'{name:>6}' for name in HEAD)}")
+    for one in known:
+        for jitter in jitters:
+            for name, half in (("fitted", fitted), ("judged", judged)):
+                _print_row(f"{one:8} {jitter} ms  {name}", half, jitter, one, each=bool(words[1:]))
+
+
+def _print_row(name: str, half: tuple[Piece, ...], jitter: int, known: Known, *, each: bool) -> None:
+    start = perf_counter()
+    total = Score()
+    for piece in half:
+        score = judge(piece, jitter, known)
+        total += score
+        if each and not score.whole:
+            shares = " ".join(f"{share:6.3f}" for share in score.shares)
+            print(f"    {shares}  {piece.name} {piece.passage.meter} {piece.tempo} {piece.feel}")
+    numbers = [*total.shares, total.hands / max(total.two_hands, 1)]
+    spent = (perf_counter() - start) / len(half)
+    print(f"{name:28}{'  '.join(f'{one:6.3f}' for one in numbers)}  {spent:.2f} s a passage", flush=True)
+
+
+def _print_counts(half: tuple[Piece, ...]) -> None:
+    counts: dict[Division, Counter[str]] = {division: Counter() for division in Division}
+    for piece in half:
+        division, unit = pulse_of(piece.passage.meter)
+        beats: dict[int, set[Fraction]] = {}
+        for one in meant(piece):
+            beats.setdefault(int(one.onset // unit), set()).add(one.onset % unit / unit * 24)
+        for beat in range(int(piece.passage.bars[0].onset // unit), int(piece.passage.end // unit)):
+            counts[division][" ".join(map(str, sorted(beats.get(beat, ()))))] += 1
+    for division, counted in counts.items():
+        for places, count in counted.most_common():
+            print(f'{division}: ("{places}", {count})')
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

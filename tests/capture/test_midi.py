@@ -1,0 +1,82 @@
+"""Reading takes from MIDI files, sound and unsound ones."""
+
+from io import BytesIO
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from mido import Message, MetaMessage, MidiFile, MidiTrack
+
+from transposary.capture.midi import read_midi
+from transposary.capture.values import Take
+from transposary.passage import Meter
+from transposary.problems import Fault
+
+
+def _file(*messages: Message | MetaMessage, kind: int = 1) -> bytes:
+    file = MidiFile(type=kind, ticks_per_beat=480)
+    file.tracks.append(MidiTrack(messages))
+    stream = BytesIO()
+    file.save(file=stream)
+    return stream.getvalue()
+
+
+_C = (Message("note_on", note=60, velocity=90), Message("note_off", note=60, time=480))
+
+
+def test_keys_are_read_in_seconds_through_changes_of_tempo() -> None:
+    """A quarter note lasts half a second where no tempo stands, and what the tempo says behind one."""
+    data = _file(
+        *_C,
+        MetaMessage("set_tempo", tempo=1_000_000),
+        MetaMessage("time_signature", numerator=3, denominator=4),
+        Message("note_on", note=64, velocity=50),
+        Message("note_on", note=64, velocity=0, time=480),
+    )
+    take = read_midi(data)
+    assert isinstance(take, Take)
+    assert [(one.number, one.start, one.end, one.velocity) for one in take.notes] == [
+        (60, 0.0, 0.5, 90),
+        (64, 0.5, 1.5, 50),
+    ]
+    assert take.clock is not None
+    assert take.clock.quarters(1.5) == 2.0
+    assert take.meters == ((1, Meter(3, 4)),)
+
+
+def test_the_drums_are_left_out() -> None:
+    """Channel 10 has no pitches (General MIDI 1, MIDI Manufacturers Association, RP-003)."""
+    drum = (
+        Message("note_on", channel=9, note=36, velocity=90),
+        Message("note_off", channel=9, note=36, time=9),
+    )
+    take = read_midi(_file(*drum, *_C))
+    assert isinstance(take, Take)
+    assert [one.number for one in take.notes] == [60]
+
+
+@pytest.mark.parametrize(
+    ("data", "text"),
+    [
+        (b"", "expected a Standard MIDI File, which begins with `MThd`"),
+        (_file(), "nothing is struck in the file"),
+        (_file(*_C, kind=2), "expected a file of format 0 or 1 that counts ticks in quarter notes"),
+        (_file(_C[0], _C[1].copy(time=2**27)), "the file lasts more than an hour"),
+        (_file(*_C * 4001), "the file has 4001 notes, at most 4000 are read"),
+        (b"MThd" + bytes(4_000_000), "the file has 4000004 bytes, at most 4000000 are read"),
+    ],
+)
+def test_unsound_files_are_refused(data: bytes, text: str) -> None:
+    """A file that is none, empty or endless is refused by name."""
+    fault = read_midi(data)
+    assert isinstance(fault, Fault)
+    assert fault.text == text
+
+
+@settings(max_examples=150, deadline=None)
+@given(at=st.integers(0, 60), value=st.integers(0, 255), cut=st.integers(0, 80))
+def test_a_damaged_file_never_raises(at: int, value: int, cut: int) -> None:
+    """One byte changed and the end torn off: the file is read or refused."""
+    data = bytearray(_file(MetaMessage("key_signature", key="Bb"), MetaMessage("set_tempo", tempo=1), *_C))
+    data[at % len(data)] = value
+    assert isinstance(read_midi(bytes(data[: cut or len(data)])), Take | Fault)

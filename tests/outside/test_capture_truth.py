@@ -1,0 +1,33 @@
+"""What was played is what is written, within bounds that are those of a good ear.
+
+Source of the tunes: see `played`. The bounds are our own; of the whole table, printed by
+`tests/bench/capturing.py`, a part of the half that judges is held here.
+"""
+
+import pytest
+
+from tests.outside.judged import Score, judge
+from tests.outside.played import Known, halves, pieces
+
+_PART = slice(3, None, 29)
+
+
+@pytest.mark.parametrize(
+    ("known", "jitter", "onsets", "lengths"),
+    [
+        (Known.CLICK, 20, 0.95, 0.93),
+        (Known.CLICK, 30, 0.92, 0.88),
+        (Known.TEMPO, 10, 0.98, 0.97),
+        (Known.TEMPO, 20, 0.95, 0.93),
+        (Known.TEMPO, 30, 0.92, 0.88),
+    ],
+)
+def test_played_notes_come_back(known: Known, jitter: int, onsets: float, lengths: float) -> None:
+    """Onsets and lengths are right for most notes; to a click, the bars of every passage are."""
+    _, judged = halves(pieces())
+    total = sum((judge(piece, jitter, known) for piece in judged[_PART]), start=Score())
+    struck, held, bars, _ = total.shares
+    assert struck >= onsets
+    assert held >= lengths
+    if known is Known.CLICK:
+        assert bars == 1.0
