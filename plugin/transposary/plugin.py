@@ -10,7 +10,6 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from html import escape
-from importlib.resources import files as resources
 from pathlib import Path
 from typing import Literal
 
@@ -33,6 +32,7 @@ from transposary.site.contents import contents
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
 from transposary.site.page import Page
+from transposary.site.static import assets
 from transposary.theory.keys import check_tonics
 
 log = get_plugin_logger(__name__)
@@ -111,7 +111,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     @event_priority(50)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Names our style sheets and scripts."""
-        for name in _asset_names():
+        for name in assets():
             address = f"{_ASSETS}/{name}"
             if name.startswith(_SHIM):
                 config.extra.setdefault("polyfills", []).append(address)
@@ -136,13 +136,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         cache.prune(Limits(self.config.cache.days, self.config.cache.megabytes))
         _tell(site.problems)
         _leave_out(files, site)
-        for name in _asset_names():
-            _put(
-                files,
-                config,
-                f"{_ASSETS}/{name}",
-                (resources("transposary.site") / "assets" / name).read_bytes(),
-            )
+        for name, content in assets().items():
+            _put(files, config, f"{_ASSETS}/{name}", content)
         for address, content in site.files.items():
             _put(files, config, address, content)
         for source in site.withheld:
@@ -185,12 +180,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
 def _cache(config: MkDocsConfig) -> Cache:
     """Finds the cache beside mkdocs.yml; a configuration without a file has none."""
     return Cache(Path(config.config_file_path).parent / FOLDER if config.config_file_path else None)
-
-
-def _asset_names() -> list[str]:
-    return sorted(
-        item.name for item in (resources("transposary.site") / "assets").iterdir() if item.is_file()
-    )
 
 
 def _leave_out(files: Files, site: Site) -> None:
