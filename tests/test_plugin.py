@@ -126,7 +126,7 @@ def test_the_contents_list_the_sections(offline: Published) -> None:
     links = parse(offline.text("devices/climb.html")).all("nav", class_="md-nav--secondary")[0].all("a")
     assert [link.text for link in links if link.attrs["href"].startswith("#")] == [
         *("In every key", "How to play it", "In any key", "What happens", "Degrees and harmony"),
-        *("Proved against the notes", "Heard in"),
+        *("Proved against the notes", "Fingering", "Heard in"),
         *("Applied in", "Where it fits", "Related devices", "In lessons and sets", "Mentioned in"),
     ]
 
