@@ -132,8 +132,10 @@ def test_the_rest_of_the_file_stays_byte_for_byte(
         ),
         (
             ("climb", "harbour", "1-2", "--key", "H"),
-            "expected a key such as 'D', 'B minor' or 'D dorian', found 'H'; the note H is called B here: "
-            "write 'B'",
+            (
+                "expected a key such as 'D', 'B minor' or 'D dorian', found 'H'; the note H is called B "
+                "here: write 'B'"
+            ),
         ),
         (
             ("climb", "the peer", "1-2"),

@@ -28,6 +28,15 @@ def run(home: Path, *words: str) -> int:
     return main(["new", *words, "--folder", str(home)])
 
 
+def test_the_first_entry_makes_the_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The folder that mkdocs.yml names need not be there yet."""
+    (tmp_path / "mkdocs.yml").write_text("docs_dir: entries\n", encoding="utf-8")
+    assert run(tmp_path, "device", "Walk", *WALK) == 0
+    path = tmp_path / "entries" / "devices" / "walk.md"
+    assert path.is_file()
+    assert capsys.readouterr().out == f"{path} is written: fill it in, then run  transposary check\n"
+
+
 def test_new_entries_of_every_kind_pass_check(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What `new` writes is good as it stands, under the slug of its title."""
     assert run(home, "device", "Walking: up #1", *WALK) == 0

@@ -35,11 +35,12 @@ class Located:
     address: str = ""
 
 
-def find_glossary(folder: Path) -> Located | str:
+def find_glossary(folder: Path, *, empty: bool = False) -> Located | str:
     """Finds the entries that belong to a folder.
 
     Args:
         folder: The folder of mkdocs.yml, or the one that holds the folders of entries.
+        empty: Whether the folder that mkdocs.yml names may be missing, as before the first entry.
 
     Returns:
         The glossary, or why there is none, for the user.
@@ -55,7 +56,7 @@ def find_glossary(folder: Path) -> Located | str:
         return f"{path} cannot be read: {' '.join(str(error).split())}"
     configuration = read if isinstance(read, dict) else {}
     root = folder / str(configuration.get("docs_dir", "docs"))
-    if not root.is_dir():
+    if not root.is_dir() and not empty:
         return f"the folder {root} that {path} names as docs_dir does not exist; make it"
     title, author, address = (
         value if isinstance(value := configuration.get(name), str) else ""

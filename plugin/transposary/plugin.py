@@ -151,7 +151,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         for source, page in site.moved.items():
             old = File.generated(config, source, content=b"")
             href = relative(files.src_uris[page.source].url, old.url)
-            _put(files, config, old.dest_uri, moved_page(page.title, href).encode())
+            script = relative(f"{_ASSETS}/moved.js", old.url)
+            _put(files, config, old.dest_uri, moved_page(page.title, href, script).encode())
         if config.nav is None:
             config.nav = _navigation(files, site)
         return files

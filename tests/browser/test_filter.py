@@ -67,3 +67,19 @@ def test_without_scripts_the_list_is_complete_and_shows_no_dead_controls(
     page = visit(scripts=False).open(INDEX)
     assert _titles(page) == {one["title"] for one in devices}
     assert not page.locator(".tp-filter").is_visible()
+
+
+@ON_DISK
+def test_the_mark_of_a_bar_leads_to_what_fits_there(visit: Visit) -> None:
+    """The list of a song narrows to the bar, and the mark is large enough for a finger."""
+    page = visit(width=360).open("songs/low-tide.html")
+    offers = page.locator(".tp-offers > li")
+    every = offers.count()
+    mark = page.locator(".tp-mark--offered[href]").first
+    box = mark.bounding_box()
+    assert box is not None
+    assert min(box["width"], box["height"]) >= 24
+    count = int((mark.get_attribute("title") or "").split(" ", maxsplit=1)[0])
+    mark.click()
+    page.wait_for_url("**/low-tide.html?bar=section-*#tp-offered")
+    assert page.locator(".tp-offers > li:visible").count() == count < every

@@ -38,8 +38,11 @@ def test_links_lead_from_a_device_to_its_song_and_back(visit: Visit) -> None:
 
 
 def test_an_old_name_leads_to_its_entry(visit: Visit) -> None:
-    """A link to an alias still arrives."""
+    """A link to an alias still arrives, at the heading that it names; without scripts at the page."""
     reader = visit()
-    reader.page.goto(f"{reader.base}/concepts/upbeat.html")
-    reader.page.wait_for_url("**/concepts/pickup.html")
+    reader.page.goto(f"{reader.base}/concepts/upbeat.html#tp-devices")
+    reader.page.wait_for_url("**/concepts/pickup.html#tp-devices")
     assert reader.faults == []
+    plain = visit(scripts=False)
+    plain.page.goto(f"{plain.base}/concepts/upbeat.html")
+    plain.page.wait_for_url("**/concepts/pickup.html")

@@ -188,7 +188,10 @@ def test_a_song_lists_the_devices_played_and_heard_in_it(pages: dict[str, Elemen
     """Devices are listed with the bars of the performance, and lead to the key of the song."""
     title = 'Climb <to> "four"'
     assert _list_after(pages["songs/harbour.md"], "tp-applied") == [
-        f"{title}, section B, bars 1–2 (bars 3–4, 9–10), in F♯ major, 2026-03-14: the first note twice"
+        (
+            f"{title}, section B, bars 1–2 (bars 3–4, 9–10), in F♯ major (engraved in G♭ major), "
+            "2026-03-14: the first note twice"
+        )
     ]
     tide = pages["songs/low-tide.md"]
     assert _list_after(tide, "tp-applied") == [f"{title}, bars 3–4 (section A, bars 1–2), in G major"]

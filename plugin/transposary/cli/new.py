@@ -53,7 +53,7 @@ def _add_sketch(parser: argparse.ArgumentParser) -> None:
 
 
 def _new(options: argparse.Namespace) -> Outcome:
-    found = find_glossary(options.folder)
+    found = find_glossary(options.folder, empty=True)
     if isinstance(found, str):
         return Outcome(SENSELESS, found)
     kind: Kind = options.kind
@@ -121,7 +121,7 @@ def _source(text: str, option: str) -> SourceText:
 
 def _write(found: Located, name: str, text: str) -> Outcome:
     path = found.root / name
-    path.parent.mkdir(exist_ok=True)
+    path.parent.mkdir(parents=True, exist_ok=True)
     try:
         with path.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)

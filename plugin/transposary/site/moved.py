@@ -19,7 +19,9 @@ _PAGE = Markup(
     '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<title>{title}</title>\n'
     # Without an icon of its own a browser asks for one at the root of the host.
     '<link rel="icon" href="data:,">\n<link rel="canonical" href="{href}">\n'
-    '<meta http-equiv="refresh" content="0; url={href}">\n'
+    # The script carries the key on that an address may name; the refresh of a page would lose it.
+    '<script src="{script}" data-to="{href}"></script>\n'
+    '<noscript><meta http-equiv="refresh" content="0; url={href}"></noscript>\n'
     '</head>\n<body>\n<p>This page is now <a href="{href}">{title}</a>.</p>\n</body>\n</html>\n'
 )
 
@@ -42,6 +44,12 @@ def _beside(slug: str, alias: str) -> str:
     return f"{source}/{alias}" if source else alias
 
 
-def moved_page(title: str, href: str) -> str:
-    """Writes the page at an old address, which sends the reader on."""
-    return _PAGE.format(title=title, href=href)
+def moved_page(title: str, href: str, script: str) -> str:
+    """Writes the page at an old address, which sends the reader on.
+
+    Args:
+        title: Title of the page.
+        href: Its address, from the old one.
+        script: The address of `moved.js` from there.
+    """
+    return _PAGE.format(title=title, href=href, script=script)

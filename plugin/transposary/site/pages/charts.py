@@ -62,12 +62,12 @@ class Mark:
     Attributes:
         kind: `played` or `offered`.
         text: What it says: `3 devices fit here`.
-        anchor: Where on the page they are listed.
+        target: Where on the page they are listed; for those that fit, narrowed to the bar.
     """
 
     kind: str
     text: str
-    anchor: str
+    target: str
 
 
 @dataclass(frozen=True, slots=True)

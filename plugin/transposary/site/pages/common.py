@@ -13,7 +13,7 @@ from transposary.site.links import Link
 from transposary.site.page import Figure, Remark
 from transposary.theory.chords import pretty_chord
 from transposary.theory.hands import HANDS
-from transposary.theory.keys import pretty_key
+from transposary.theory.keys import pretty_key, slot_of
 
 _NUMBERS = {1: "an octave", 2: "two octaves", 3: "three octaves"}
 
@@ -45,10 +45,14 @@ def octave_notes(octaves: Iterable[tuple[Hand, int]]) -> tuple[str, ...]:
 
 
 def chords_by_bar(passage: Passage) -> str:
-    """Writes the chords of a passage, bars parted by a line: `G7 | C7`."""
-    return " | ".join(
-        " ".join(chord_words(symbol.chord) for symbol in symbols) for _, symbols in symbols_by_bar(passage)
-    )
+    """Writes the chords of a passage, bars parted by a line: `G7 | % | C7`.
+
+    Bars at the end without a new chord are left out.
+    """
+    bars = [" ".join(chord_words(one.chord) for one in symbols) for _, symbols in symbols_by_bar(passage)]
+    while bars and not bars[-1]:
+        bars.pop()
+    return " | ".join(bar or "%" for bar in bars)
 
 
 def symbols_by_bar(passage: Passage) -> tuple[tuple[int, tuple[Symbol, ...]], ...]:
@@ -56,6 +60,14 @@ def symbols_by_bar(passage: Passage) -> tuple[tuple[int, tuple[Symbol, ...]], ..
     numbers = dict.fromkeys(bar.number for bar in passage.bars)
     found = [(number, tuple(s for s in passage.symbols if s.bar == number)) for number in numbers]
     return tuple((number, symbols) for number, symbols in found if symbols or number > 0)
+
+
+def key_words(worked: Worked, key: Key) -> str:
+    """Names a key, and that in which a device is engraved there where it is spelled otherwise."""
+    there = worked.in_slot(slot_of(key.tonic))
+    if there.placement.key.tonic == key.tonic:
+        return pretty_key(key)
+    return f"{pretty_key(key)} (engraved in {there.name})"
 
 
 def figure_in_key(worked: Worked, key: InKey, anchor: str) -> Figure:

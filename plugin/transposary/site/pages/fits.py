@@ -113,9 +113,19 @@ def _offer(edition: Edition, song: Song, device: Device, fits: Sequence[Fit]) ->
     return Offer(
         edition.directory.entry(Kind.DEVICE, device.slug, slot_of(fits[0].tonic)),
         (*device.roles, *([f"level {level}"] if level else [])),
-        (("role", " ".join(device.roles)), ("level", level)),
+        (("role", " ".join(device.roles)), ("level", level), ("bar", " ".join(_bar_names(song, fits)))),
         tuple(_view(edition, song, device.slug, fit) for fit in fits),
     )
+
+
+def bar_name(section: str, within: int) -> str:
+    """Names a bar of the chart for the filter."""
+    return f"{section_anchor(section)}-{within}"
+
+
+def _bar_names(song: Song, fits: Sequence[Fit]) -> tuple[str, ...]:
+    bars = [bar for fit in fits for run in runs_of_fit(song, fit) for bar in run]
+    return tuple(dict.fromkeys(bar_name(bar.section, bar.within) for bar in bars))
 
 
 def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:

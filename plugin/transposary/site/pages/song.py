@@ -12,9 +12,9 @@ from transposary.site.edition import Edition
 from transposary.site.links import Link, genre_link, source_of_entry
 from transposary.site.page import Page, Remark
 from transposary.site.pages.charts import BarKey, Mark, SectionView, section_anchor, section_views
-from transposary.site.pages.common import bars_words, feel_words, remarks
+from transposary.site.pages.common import bars_words, feel_words, key_words, remarks
 from transposary.site.pages.device import Fact
-from transposary.site.pages.fits import Offer, offers
+from transposary.site.pages.fits import Offer, bar_name, offers
 from transposary.site.pages.indexes import Choice, count_words
 from transposary.site.pages.moving import MovingView, moving_view
 from transposary.song import Song
@@ -68,7 +68,7 @@ def song_page(edition: Edition, song: Song) -> Page:
         sections=section_views(song, _marks(edition, song)),
         applied=applied_uses(edition, song),
         offered=offered,
-        choices=_choices(offered),
+        choices=(*_choices(offered), *_bar_choices(song, offered)),
         heard=_heard_uses(edition, song),
         collections=tuple(
             Link(collection.title, source_of_entry(collection))
@@ -91,6 +91,19 @@ def _choices(offered: Sequence[Offer]) -> tuple[Choice, ...]:
     return tuple(found)
 
 
+def _bar_choices(song: Song, offered: Sequence[Offer]) -> tuple[Choice, ...]:
+    """The bars in which devices fit, in the order of the chart."""
+    known = {name for one in offered for name in dict(one.data)["bar"].split()}
+    bars = tuple(
+        (name, bars_words(BarRange(number, number, section.name)))
+        for section in song.sections
+        for number in range(len(section.bars) + 1)
+        for name in [bar_name(section.name, number)]
+        if name in known
+    )
+    return (Choice("bar", "Bar", bars),) if bars else ()
+
+
 def _marks(edition: Edition, song: Song) -> dict[BarKey, tuple[Mark, ...]]:
     """Says of each bar of the chart how many devices are played and how many fit there."""
     played: dict[BarKey, set[str]] = {}
@@ -105,10 +118,11 @@ def _marks(edition: Edition, song: Song) -> dict[BarKey, tuple[Mark, ...]]:
     marks: dict[BarKey, tuple[Mark, ...]] = {}
     for key, slugs in played.items():
         text = f"{count_words(len(slugs), 'device')} played here"
-        marks[key] = (Mark("played", text, "tp-applied"),)
+        marks[key] = (Mark("played", text, "#tp-applied"),)
     for key, slugs in offered.items():
         verb = "fits" if len(slugs) == 1 else "fit"
-        mark = Mark("offered", f"{count_words(len(slugs), 'device')} {verb} here", "tp-offered")
+        target = f"?bar={bar_name(*key)}#tp-offered"
+        mark = Mark("offered", f"{count_words(len(slugs), 'device')} {verb} here", target)
         marks[key] = (*marks.get(key, ()), mark)
     return marks
 
@@ -162,7 +176,7 @@ def _applied_use(edition: Edition, song: Song, device: Device, applied: AppliedI
     return Use(
         device=edition.directory.entry(Kind.DEVICE, device.slug, slot_of(key.tonic)),
         where=where_words(song, applied.bars),
-        key=pretty_key(key),
+        key=key_words(edition.worked[device.slug], key),
         date=applied.date.isoformat() if applied.date is not None else "",
         changed=applied.changed or "",
     )
