@@ -192,6 +192,15 @@ def test_scales_and_arpeggios_have_their_standard_fingering(
     assert _suggested(row[::-1], hand) == fingers[::-1]
 
 
+def test_chromatic_scales_have_their_standard_fingering() -> None:
+    """From C to C as two public sources have the right hand; the left hand is its mirror about D."""
+    row = ["C4", "C#4", "D4", "D#4", "E4", "F4", "F#4", "G4", "G#4", "A4", "A#4", "B4", "C5"]
+    assert _suggested(row, Hand.RIGHT) == "1313123131312"
+    assert _suggested(row[::-1], Hand.RIGHT) == "2131313213131"
+    down = ["E4", "Eb4", "D4", "C#4", "C4", "B3", "A#3", "A3", "G#3", "G3", "F#3", "F3", "E3"]
+    assert _suggested(down, Hand.LEFT) == "1313123131312"
+
+
 def test_the_model_alone_finds_half_of_the_standard_scales() -> None:
     """Without the charts 25 of the 48 scales come out as published; all of these can be played."""
     found = 0

@@ -5,7 +5,14 @@ from itertools import accumulate
 import pytest
 
 from transposary.passage import Hand
-from transposary.theory.fingering.figures import HARMONIC_MINOR, MAJOR, MAJOR_TRIAD, MINOR_TRIAD, figures
+from transposary.theory.fingering.figures import (
+    CHROMATIC,
+    HARMONIC_MINOR,
+    MAJOR,
+    MAJOR_TRIAD,
+    MINOR_TRIAD,
+    figures,
+)
 
 UP = list(accumulate(MAJOR, initial=60))
 
@@ -30,6 +37,14 @@ def test_a_figure_ends_where_the_line_turns_or_breaks() -> None:
     assert list(figures([*UP, 74])) == []
     assert list(figures([60, 60, *UP[1:]])) == [*figures([None, *UP])]
     assert list(figures([])) == list(figures([60])) == list(figures([None, None])) == []
+
+
+def test_a_chromatic_scale_has_eight_notes_or_more() -> None:
+    """A shorter one lies under the five fingers and is no figure."""
+    (found,) = figures(list(range(60, 68)))
+    assert (found.first, found.last, found.pattern) == (0, 7, CHROMATIC)
+    assert list(figures(list(range(60, 67)))) == []
+    assert found.fingers(Hand.RIGHT, 0) == (1, 3, 1, 3, 1, 2, 3, 1)
 
 
 @pytest.mark.parametrize(

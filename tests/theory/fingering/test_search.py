@@ -125,4 +125,13 @@ def test_the_cost_of_a_grip_counts_neighbours_and_black_keys() -> None:
     assert cost_across((60, 64, 67), (1, 2, 4)) == 1
     assert cost_across((61, 64, 68), (1, 3, 5)) == 3
     assert cost_across((61, 66, 70), (1, 3, 5)) == 1
+    assert cost_across((64, 67, 71), (2, 3, 5)) == 3
     assert cost_across((62,), (4,)) == 1
+
+
+def test_chords_that_move_in_thirds_alternate() -> None:
+    """A row of thirds goes through the fingers; a block that moves as a whole keeps its shape."""
+    thirds = [Moment((low, high)) for low, high in ((60, 64), (62, 65), (64, 67))]
+    assert _fingers(thirds) == "13 24 35"
+    block = [Moment((60, 64, 67)), Moment((62, 66, 69)), Moment((60, 64, 67))]
+    assert _fingers(block) == "135 135 135"

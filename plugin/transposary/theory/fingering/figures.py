@@ -1,8 +1,10 @@
 """The standard fingerings of scales and arpeggios, and where a line is one of them.
 
 Scales: C. C. Chang, "Fundamentals of Piano Practice" (tables 1.III.5a and b), the sheet of the
-University of Evansville and a chart of the BMTA agree; one octave, major and
-harmonic minor. Arpeggios: the latter two; triads in root position.
+University of Evansville and a chart of the BMTA agree; major and harmonic minor, one octave.
+Arpeggios: the latter two; triads in root position. Chromatic scales, of eight notes or more: two
+public sources for the right hand, which takes black keys with the third finger, white ones with the
+thumb, and F and C, the upper of two white neighbours, with the second; the left hand is its mirror.
 """
 
 from __future__ import annotations
@@ -13,6 +15,7 @@ from itertools import accumulate, cycle, islice, pairwise
 
 from transposary.passage import Hand
 from transposary.theory.fingering.model import is_black
+from transposary.theory.fingering.spans import THUMB
 
 MAJOR = (2, 2, 1, 2, 2, 2, 1)
 HARMONIC_MINOR = (2, 1, 2, 2, 1, 3, 1)
@@ -20,6 +23,10 @@ MAJOR_TRIAD = (4, 3, 5)
 MINOR_TRIAD = (3, 4, 5)
 # What each has from its tonic up, in semitones.
 _FIGURES = (MAJOR, HARMONIC_MINOR, MAJOR_TRIAD, MINOR_TRIAD)
+CHROMATIC = (1,)
+_CHROMATIC_NOTES = 8
+# The white keys on which the second finger stands in for the thumb, by hand.
+_SECOND = {Hand.RIGHT: (0, 5), Hand.LEFT: (4, 11)}
 
 # By pitch class of the tonic: right hand, left hand, both ascending.
 _MAJOR_SCALES = {
@@ -56,12 +63,12 @@ _ARPEGGIOS = {
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A stretch of a line that is a scale or an arpeggio from tonic to tonic.
+    """A stretch of a line that is a scale or an arpeggio from tonic to tonic, or a chromatic scale.
 
     Attributes:
         first: Index of its first note in the line.
         last: Index of its last note.
-        pattern: Its semitones from the tonic up to the next one.
+        pattern: Its semitones from the tonic up to the next one, or `CHROMATIC`.
         falling: Whether it goes down.
         tonic: MIDI number of its lowest note.
     """
@@ -79,6 +86,9 @@ class Figure:
             hand: The hand that plays it.
             shift: Semitones by which it is moved.
         """
+        if self.pattern == CHROMATIC:
+            rising = _chromatic(self.tonic + shift, self.last - self.first + 1, hand)
+            return rising[::-1] if self.falling else rising
         octave = standard(self.pattern, self.tonic + shift, hand)
         octaves = (self.last - self.first) // len(self.pattern)
         # Where octaves meet, the right hand begins the next one, the left hand ends the one below.
@@ -109,6 +119,15 @@ def standard(pattern: tuple[int, ...], tonic: int, hand: Hand) -> tuple[int, ...
     return tuple(int(finger) for finger in both[hand is Hand.LEFT])
 
 
+def _chromatic(lowest: int, count: int, hand: Hand) -> tuple[int, ...]:
+    """Fingers a chromatic scale, ascending; where it turns on the thumb's side, it has the thumb."""
+    keys = range(lowest, lowest + count)
+    turn = keys[0] if hand is Hand.RIGHT else keys[-1]
+    return tuple(
+        3 if is_black(key) else 2 if key % 12 in _SECOND[hand] and key != turn else THUMB for key in keys
+    )
+
+
 def figures(line: Sequence[int | None]) -> Iterator[Figure]:
     """Finds the figures of a line: all that lies between two turns of it has to be one.
 
@@ -119,6 +138,8 @@ def figures(line: Sequence[int | None]) -> Iterator[Figure]:
         row = [key for key in line[first : last + 1] if key is not None]
         falling = row[0] > row[-1]
         rising = row[::-1] if falling else row
+        if len(row) >= _CHROMATIC_NOTES and rising == list(range(rising[0], rising[0] + len(row))):
+            yield Figure(first, last, CHROMATIC, falling, rising[0])
         for pattern in _FIGURES:
             octaves, rest = divmod(len(row) - 1, len(pattern))
             if octaves and not rest and rising == _notes(pattern, rising[0], len(row)):

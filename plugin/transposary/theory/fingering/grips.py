@@ -6,11 +6,13 @@ moment, a finger a key, and costs ours:
 - across a grip: rules 1 to 3 of the model for each two neighbouring keys, and rule 1 for the outer
   two; one point for the fourth finger, the only weak one (as J. P. Jacobs has it in "Refinements to
   the Ergonomic Model for Keyboard Fingering", Music Perception 18(4), 2001); one point for the
-  thumb on a black key, and one for the thumb or the fifth finger on a black key beside a white one;
+  thumb on a black key, one for the thumb or the fifth finger on a black key beside a white one, and
+  one for three keys or more without the thumb;
 - along, where one of two moments is a grip of several keys, or the hand leaps: rules 1 to 3 from
   lowest key to lowest and from highest to highest. A finger that moves to another key spans none,
-  so that the whole way counts as stretch; but from chord to chord, where the hand lifts anyway, it
-  costs a point for every two semitones or part of them.
+  so that the whole way counts as stretch. From chord to chord the hand can lift: there a finger
+  that moves costs a point, two for more than a whole tone, and nothing costs more than two points;
+  a chord of three keys or more costs a point where its fingers are not those of the one before.
 
 A grip can be played where its fingers follow its keys, no finger is in it twice and every two of
 them are within the span that can be played.
@@ -38,6 +40,7 @@ Grip = tuple[int, ...]
 """A finger a key, the lowest key first."""
 
 _SPAN_RULES = (stretch, small_span, large_span)
+_LIFT = 2
 
 
 def cost_across(keys: Sequence[int], grip: Sequence[int]) -> int:
@@ -53,7 +56,8 @@ def cost_across(keys: Sequence[int], grip: Sequence[int]) -> int:
         for pair in pairwise(touches)
         for here, there in (pair, pair[::-1])
     )
-    return spans + outer + fingers + beside_white
+    without_thumb = int(len(touches) > 2 and THUMB not in grip)
+    return spans + outer + fingers + beside_white + without_thumb
 
 
 def can_be_held(keys: Sequence[int], grip: Sequence[int]) -> bool:
@@ -111,7 +115,8 @@ def cost_along(low: int, high: int, before: Grip, after: Grip) -> int:
     lowest = _moves(low, lifts=lifts)[before[0]][after[0]]
     if len(before) == len(after) == 1:
         return lowest
-    return lowest + _moves(high, lifts=lifts)[before[-1]][after[-1]]
+    shape = int(len(before) == len(after) > 2 and before != after)
+    return lowest + _moves(high, lifts=lifts)[before[-1]][after[-1]] + shape
 
 
 @cache
@@ -125,8 +130,9 @@ def _moves(semitones: int, *, lifts: bool) -> tuple[tuple[int, ...], ...]:
 
 def _move(semitones: int, one: int, two: int, *, lifts: bool) -> int:
     if lifts and one == two:
-        return (abs(semitones) + 1) // 2
-    return sum(rule(Touch(0, one), Touch(semitones, two)) for rule in _SPAN_RULES)
+        return min(_LIFT, (abs(semitones) + 1) // 2)
+    points = sum(rule(Touch(0, one), Touch(semitones, two)) for rule in _SPAN_RULES)
+    return min(_LIFT, points) if lifts else points
 
 
 def steps(key: int, semitones: int) -> tuple[tuple[tuple[int, int], ...], ...]:
