@@ -4,7 +4,6 @@ Sources: the MusicXML 4.0 XSD (W3C Music Notation Community Group), as the packa
 carries it; partitura, which shares no code with music21 or verovio.
 """
 
-import importlib.util
 import warnings
 from fractions import Fraction
 from io import BytesIO
@@ -37,23 +36,6 @@ DEVICES = read_glossary(Path(__file__).parents[2] / "entries").glossary.devices
 
 Sounding = tuple[Fraction, Fraction, str, int]
 """Onset and length in quarter notes from the start (a grace note has no length), pitch, staff."""
-
-
-def _folder(package: str) -> Path:
-    spec = importlib.util.find_spec(package)
-    assert spec is not None
-    assert spec.origin is not None
-    return Path(spec.origin).parent
-
-
-@pytest.fixture(scope="module")
-def schema() -> xmlschema.XMLSchema10:
-    """Gives the standard's schema, with the two that it imports taken from the disk."""
-    text = (_folder("musicxml") / "generate_classes" / "musicxml_4_0.xsd").read_text(encoding="utf-8")
-    base = (_folder("xmlschema") / "schemas").as_uri()
-    for name, local in (("xml", "XML/xml.xsd"), ("xlink", "XLINK/xlink.xsd")):
-        text = text.replace(f"http://www.musicxml.org/xsd/{name}.xsd", f"{base}/{local}")
-    return xmlschema.XMLSchema10(text, allow="local")
 
 
 def _errors(schema: xmlschema.XMLSchema10, text: str) -> list[str]:

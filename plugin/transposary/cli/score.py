@@ -15,11 +15,12 @@ from transposary.cli._outcome import (
 )
 from transposary.configuration import find_glossary
 from transposary.exchange.lookup import find_entry
-from transposary.exchange.scores import Form, collection_score, device_score
+from transposary.exchange.scores import Form, collection_score, device_score, part_score
 from transposary.glossary import Collection, Device
 from transposary.importing import read_all
 from transposary.problems import Fault
 from transposary.theory.keys import parse_key, slot_of
+from transposary.theory.parts import PARTS
 
 
 def add(commands: Commands) -> None:
@@ -32,6 +33,12 @@ def add(commands: Commands) -> None:
     one.add_argument(
         "--format", choices=[form.value for form in Form], default=Form.MUSICXML.value, help="what to write"
     )
+    one.add_argument(
+        "--part",
+        choices=[part.slug for part in PARTS],
+        help="write it for an instrument, as MusicXML that sounds in the key",
+    )
+    one.add_argument("--line", help="which line of a part that has several, such as voice-2")
     one.set_defaults(run=_device)
     whole = kinds.add_parser("collection", help="write a whole collection as one MusicXML")
     whole.add_argument("name", help="any name of the collection")
@@ -51,9 +58,13 @@ def _device(options: argparse.Namespace) -> Outcome:
     key = parse_key(options.key) if options.key else device.passage.key
     if isinstance(key, Fault):
         return refused(key)
-    return written(
-        device_score(device, slot_of(key.tonic), Form(options.format), found.settings), options.output
-    )
+    slot = slot_of(key.tonic)
+    if options.part is not None:
+        if options.format != Form.MUSICXML:
+            return Outcome(SENSELESS, "only MusicXML says what a part sounds; leave out --format")
+        part = next(one for one in PARTS if one.slug == options.part)
+        return written(part_score(device, slot, part, options.line, found.settings), options.output)
+    return written(device_score(device, slot, Form(options.format), found.settings), options.output)
 
 
 def _collection(options: argparse.Namespace) -> Outcome:

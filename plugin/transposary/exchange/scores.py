@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from transposary.engraving.album import AlbumItem, chart_passage, write_album
 from transposary.engraving.midi import write_midi
-from transposary.engraving.musicxml import write_musicxml
+from transposary.engraving.musicxml import write_musicxml, write_part
 from transposary.glossary import Collection, CollectionItem, Device, Glossary
 from transposary.passage import Passage
 from transposary.problems import Fault
@@ -15,6 +15,8 @@ from transposary.reading.abc import write_abc
 from transposary.settings import Settings
 from transposary.theory.fingering.own import fitted
 from transposary.theory.keys import Placement, placements, pretty_key, slot_of
+from transposary.theory.part_lines import part_lines
+from transposary.theory.parts import Part, sounding_interval, written_slot
 from transposary.theory.transposition import place
 
 
@@ -54,6 +56,39 @@ def in_slot(device: Device, slot: str, settings: Settings) -> tuple[Placement, P
     found = placements(device.passage, device.compass, settings)
     placement = next(one for one in found if one.slot == slot)
     return placement, fitted(place(device.passage, placement), device.passage, placement)
+
+
+def part_score(device: Device, slot: str, part: Part, line: str | None, settings: Settings) -> bytes | Fault:
+    """Writes what the players of an instrument read of a device, as MusicXML.
+
+    Args:
+        device: The device.
+        slot: The slot of the key that sounds.
+        part: The instrument.
+        line: Which line of several, by its name; None for the first.
+        settings: Decides how keys are spelled.
+
+    Returns:
+        The file, which sounds at concert pitch by its `transpose`; or a fault where the part has
+        no line of that name.
+    """
+    if part.clef is None:
+        return device_score(device, slot, Form.MUSICXML, settings)
+    concert, _ = in_slot(device, slot, settings)
+    placement, passage = in_slot(device, written_slot(part, slot), settings)
+    found = part_lines(device, passage, part.clef)
+    wanted = next((one for one in found if line in (None, one.name)), None)
+    if wanted is None:
+        names = ", ".join(one.name for one in found)
+        return Fault(0, f"expected a line of {device.title}, found `{line}`", f"the part has {names}")
+    titles = [f"{device.title} in {pretty_key(concert.key)}", *([wanted.title] if wanted.title else [])]
+    return write_part(
+        wanted.passage,
+        name=part.name,
+        sounds=sounding_interval(part, concert.key, placement.key),
+        title=", ".join(titles),
+        tempo=device.tempo,
+    ).encode()
 
 
 def home_slot(device: Device) -> str:
