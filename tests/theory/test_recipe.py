@@ -46,6 +46,16 @@ EXAMPLES = [
         ),
     ),
     (
+        'K: C\n"Dm9" [FAce]2 "G13" [FABe]2 "C6" [EGAc]4',
+        (
+            (
+                "Right hand: start on the 4th with a major 7th in root position (a minor 9th without its "
+                "root); on the same bottom note a major 7th ♭5 in root position (a dominant 13th without "
+                "its root); down a semitone to the 3rd, a major 6th in 1st inversion."
+            ),
+        ),
+    ),
+    (
         'K: C\n"C" F2 ^D2 E4',
         ("Right hand: start on the 4th; down a whole step to the ♯2nd; up a semitone to the 3rd.",),
     ),

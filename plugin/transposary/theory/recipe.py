@@ -13,10 +13,12 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 
 from transposary.notes import Note, attacks
-from transposary.passage import Hand, Passage
+from transposary.passage import Chord, Hand, Passage
 from transposary.pitch import OCTAVE, Degree, Interval, NoteName, Pitch
+from transposary.theory.transposition import chord_in
 
 _NO_OCTAVES: Mapping[Hand, int] = {}
+_C = NoteName(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +30,14 @@ class Move:
         lengths: Lengths of its notes in quarter notes, lowest note first; 0 for a grace note.
         step: From the bottom of the move before to this bottom; None for the first one.
         stack: The other notes, each from the bottom, ascending.
+        chord: The chord symbol there as it is in C, by which a hand's part of it is named.
     """
 
     onset: Fraction
     lengths: tuple[Fraction, ...]
     step: Interval | None
     stack: tuple[Interval, ...] = ()
+    chord: Chord | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +70,8 @@ class Sound:
 def recipe(passage: Passage) -> tuple[Line, ...]:
     """Takes a passage apart into what each voice does, ties merged."""
     struck = attacks(passage)
-    tonic = passage.key.tonic
     return tuple(
-        _line(voice.name, [note for note in struck if note.voice == voice.name], tonic)
+        _line(passage, voice.name, [note for note in struck if note.voice == voice.name])
         for voice in passage.voices
         if any(note.voice == voice.name for note in struck)
     )
@@ -101,7 +104,8 @@ def nearest(name: NoteName, pitch: Pitch) -> Pitch:
     )
 
 
-def _line(voice: str, struck: list[Note], tonic: NoteName) -> Line:
+def _line(passage: Passage, voice: str, struck: list[Note]) -> Line:
+    tonic = passage.key.tonic
     groups = _groups(struck)
     first = groups[0][0].pitch
     bottoms = [group[0].pitch for group in groups]
@@ -112,10 +116,18 @@ def _line(voice: str, struck: list[Note], tonic: NoteName) -> Line:
             tuple(note.duration for note in group),
             step,
             tuple(group[0].pitch.to(note.pitch) for note in group[1:]),
+            _chord(passage, group[0].onset),
         )
         for group, step in zip(groups, steps, strict=True)
     )
     return Line(voice, Degree.between(tonic, first.name), first, moves)
+
+
+def _chord(passage: Passage, onset: Fraction) -> Chord | None:
+    symbol = passage.chord_at(onset)
+    if symbol is None or symbol.chord is None:
+        return None
+    return chord_in(symbol.chord, passage.key.tonic, _C)
 
 
 def _groups(struck: list[Note]) -> list[list[Note]]:

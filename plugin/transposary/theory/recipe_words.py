@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from transposary.passage import Chord
 from transposary.pitch import Degree, Interval, NoteName, Pitch
 from transposary.theory.hands import VOICES
 from transposary.theory.recipe import Line
-from transposary.theory.shapes import name_chord
+from transposary.theory.shapes import ROOTLESS, Shape, name_chord
 from transposary.theory.wording import pretty_quality, say_degree, say_distance, say_step
 
 _UNISON = Interval(0, 0)
@@ -23,12 +24,14 @@ class _Stop:
         step: The way there from the bottom before.
         degree: Degree of the bottom note.
         pitches: Its notes in C.
+        chord: The chord symbol there, in C.
         times: How often it is struck in a row.
     """
 
     step: Interval
     degree: Degree
     pitches: tuple[Pitch, ...]
+    chord: Chord | None = None
     times: int = 1
 
     @property
@@ -61,7 +64,7 @@ def _stops(line: Line) -> tuple[_Stop, ...]:
         if found and found[-1].pitches == pitches:
             found[-1] = replace(found[-1], times=found[-1].times + 1)
         else:
-            found.append(_Stop(step, Degree.between(NoteName(0), bottom.name), pitches))
+            found.append(_Stop(step, Degree.between(NoteName(0), bottom.name), pitches, move.chord))
     return tuple(found)
 
 
@@ -70,15 +73,27 @@ def _times(stop: _Stop) -> str:
 
 
 def _shape(stop: _Stop) -> str:
-    """Names what a hand holds: an interval, a chord by quality and inversion, or its intervals."""
+    """Names what a hand holds: an interval, a chord by quality and inversion, or its intervals.
+
+    Where the root of the chord symbol is silent, the shape that the hand feels comes first.
+    """
     if len(stop.stack) == 1:
         return f"{say_distance(stop.stack[0])} above it"
-    named = name_chord(stop.pitches)
-    if not named:
-        above = [say_distance(interval) for interval in stop.stack]
-        return f"{', '.join(above[:-1])} and {above[-1]} above it"
-    article = "an" if named[0].quality[0] in "aeiou" else "a"
-    return f"{article} {pretty_quality(named[0].quality)} in {named[0].position}"
+    meant = next(iter(name_chord(stop.pitches, stop.chord)), None)
+    if meant is not None and meant.position != ROOTLESS:
+        return _grip(meant)
+    felt = next(iter(name_chord(stop.pitches)), None)
+    above = [say_distance(interval) for interval in stop.stack]
+    grip = f"{', '.join(above[:-1])} and {above[-1]} above it" if felt is None else _grip(felt)
+    return grip if meant is None else f"{grip} ({_named(meant)} without its root)"
+
+
+def _grip(shape: Shape) -> str:
+    return f"{_named(shape)} in {shape.position}"
+
+
+def _named(shape: Shape) -> str:
+    return f"{'an' if shape.quality[0] in 'aeiou' else 'a'} {pretty_quality(shape.quality)}"
 
 
 def _runs(stops: Sequence[_Stop]) -> Iterator[tuple[_Stop, ...]]:
