@@ -12,7 +12,7 @@ the University of Evansville; a chart of the BMTA.
 """
 
 from collections.abc import Iterator, Sequence
-from itertools import accumulate, pairwise
+from itertools import accumulate, pairwise, product
 
 import pytest
 
@@ -20,11 +20,11 @@ from tests.theory.build import build
 from transposary.passage import Hand
 from transposary.pitch import Pitch
 from transposary.settings import Settings
-from transposary.theory.fingering.figures import HARMONIC_MINOR, MAJOR, MAJOR_TRIAD, MINOR_TRIAD
+from transposary.theory.fingering.figures import HARMONIC_MINOR, MAJOR, MAJOR_TRIAD, MINOR_TRIAD, standard
 from transposary.theory.fingering.keys import finger
 from transposary.theory.fingering.model import cost, is_black
 from transposary.theory.fingering.search import Moment, Wish, search
-from transposary.theory.fingering.spans import FINGERS, SPANS, reaches
+from transposary.theory.fingering.spans import FINGERS, SPANS, reaches, span_of, stretched
 from transposary.theory.keys import placements
 
 FRAGMENTS = {
@@ -199,6 +199,19 @@ def test_chromatic_scales_have_their_standard_fingering() -> None:
     assert _suggested(row[::-1], Hand.RIGHT) == "2131313213131"
     down = ["E4", "Eb4", "D4", "C#4", "C4", "B3", "A#3", "A3", "G#3", "G3", "F#3", "F3", "E3"]
     assert _suggested(down, Hand.LEFT) == "1313123131312"
+
+
+def test_arpeggios_pass_the_thumb_a_semitone_too_far_at_most() -> None:
+    """All steps of the 48 arpeggios lie within the spans that can be played, or a semitone beyond."""
+    beyond = set()
+    for pattern, tonic, hand in product((MAJOR_TRIAD, MINOR_TRIAD), range(12), Hand):
+        row = list(accumulate(pattern, initial=60 + tonic))
+        keys = row if hand is Hand.RIGHT else [124 - key for key in row]
+        touches = list(pairwise(zip(keys, standard(pattern, tonic, hand), strict=True)))
+        for (first, one), (second, two) in touches:
+            span, semitones = span_of(one, two), stretched(one, two, second - first)
+            beyond.add(max(span.least - semitones, semitones - span.most, 0))
+    assert beyond == {0, 1}
 
 
 def test_the_model_alone_finds_half_of_the_standard_scales() -> None:

@@ -17,8 +17,8 @@ from transposary.theory.keys import list_keys
 
 SUGGESTED = (
     "A suggestion, worked out by a published model of what comes easily to hands. Hands differ: play "
-    "what suits yours, stop when it hurts, and ask a teacher. 1 is the thumb; notes struck together "
-    "stand from the lowest up."
+    "what suits yours, and ask a teacher who sees them. Stop when it hurts, and ask a clinician about "
+    "pain that stays. 1 is the thumb; fingers of notes struck together stand from the lowest note up."
 )
 UNHELD = "A dash stands where one hand cannot hold the notes: roll them, or share them between the hands."
 

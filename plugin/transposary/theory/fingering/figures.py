@@ -5,6 +5,8 @@ University of Evansville and a chart of the BMTA agree; major and harmonic minor
 Arpeggios: the latter two; triads in root position. Chromatic scales, of eight notes or more: two
 public sources for the right hand, which takes black keys with the third finger, white ones with the
 thumb, and F and C, the upper of two white neighbours, with the second; the left hand is its mirror.
+
+Some of the arpeggios pass the thumb a semitone further than the model's spans; teachers do.
 """
 
 from __future__ import annotations
