@@ -9,6 +9,7 @@ from typing import NamedTuple
 import pytest
 
 from tests.repertoire.songs import key_of, make_song
+from tests.theory.abc import passage
 from tests.theory.build import build
 from transposary.glossary import BarRange, Device, Frame, Role
 from transposary.passage import STRAIGHT, Feel, FeelKind, Key, Passage
@@ -17,7 +18,7 @@ from transposary.problems import Place, SourceText
 from transposary.reading import read_glossary
 from transposary.reading.abc import read_abc, write_abc
 from transposary.repertoire import fits_of, repertoire_of
-from transposary.repertoire.carrying import Carried, carry, carry_to, landing_of_fit, with_signature
+from transposary.repertoire.carrying import Carried, carry, carry_to, in_key, landing_of_fit, with_signature
 from transposary.repertoire.judging import voiced
 from transposary.repertoire.landing import Refusal
 from transposary.song import Song
@@ -264,3 +265,13 @@ def test_what_cannot_be_carried_is_refused(
     found = carry(device, song, bars, time)
     assert isinstance(found, Refusal)
     assert f"{found.text}; {found.hint}" == said
+
+
+def test_marked_fingers_bend_where_black_keys_ask_for_it() -> None:
+    """A thumb that plays F at home does not play A♭ in the song's key; at home all marks stay."""
+    music = passage("M: 4/4\nL: 1/8\nK: C\n!1!C!2!D!3!E!1!F !2!G4 |\n")
+    there = [in_key(_device(music), Key(NoteName.parse(tonic))) for tonic in ("C", "Eb")]
+    assert [[head.finger for event in one.voices[0].events for head in event.heads] for one in there] == [
+        [1, 2, 3, 1, 2],
+        [1, 2, 3, 4, 5],
+    ]
