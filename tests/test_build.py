@@ -67,9 +67,16 @@ def test_every_key_has_midi_and_musicxml(published: Site) -> None:
         for slot in SLOTS
         for kind in ("mid", "musicxml")
     }
-    later = {"devices/climb/later/in-low-tide.js"}
+    parts = {
+        f"devices/{slug}/parts/{clef}-{slot}.js"
+        for slug in ("climb", "stretch")
+        for clef in ("treble", "alto", "bass")
+        for slot in SLOTS
+    }
+    later = {"devices/climb/later/in-low-tide.js", "devices/part-glyphs.js"}
     find = {"find/index.js", "find/climb.js", "find/stretch.js"}
-    assert set(published.files) == music | later | find | {"glossary.json", "glossary.schema.json"}
+    exports = {"glossary.json", "glossary.schema.json"}
+    assert set(published.files) == music | parts | later | find | exports
     assert published.files["devices/climb/Eb.mid"].startswith(b"MThd")
     assert (
         b"<movement-title>Climb &lt;to&gt; &quot;four&quot; in E"
@@ -83,7 +90,7 @@ def test_what_has_not_changed_is_used_again(published: Site, root: Path) -> None
     assert again.edition.worked["climb"] is published.edition.worked["climb"]
     assert again.edition.fits["climb"] is published.edition.fits["climb"]
     assert again.files["devices/climb/C.mid"] is published.files["devices/climb/C.mid"]
-    assert len(published.engraved) == 27
+    assert len(published.engraved) == 27 + 2 * 36 + 3
     assert all(again.engraved[job] is engraving for job, engraving in published.engraved.items())
 
 
@@ -130,7 +137,7 @@ def test_what_cannot_be_engraved_is_an_error(root: Path, monkeypatch: pytest.Mon
     site = build_site(root, SETTINGS, drafts=False, before=None)
     told = [str(problem) for problem in site.problems if problem.rule == "engraving.failed"]
     assert told == ["devices/climb.md:12:3: engraving.failed: C could not be engraved: verovio crashed"]
-    assert len(site.engraved) == 26
+    assert len(site.engraved) == 26 + 2 * 36 + 3
 
 
 def test_settings_reach_the_keys(root: Path) -> None:

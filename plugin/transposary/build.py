@@ -32,6 +32,7 @@ from transposary.site.moved import moved
 from transposary.site.page import Composed, Page
 from transposary.site.pages.broken import broken_page
 from transposary.site.pages.find import find_files
+from transposary.site.parts import GLYPHS, glyphs_file, part_files, part_jobs, written_parts
 from transposary.site.press import pages_of
 from transposary.theory.degrees import degrees
 from transposary.theory.fingering.keys import finger, fingers_in
@@ -145,7 +146,8 @@ def build_site(
     }
     old = moved(published, pages, withheld)
     later = later_files(carried, edition.engravings)
-    return Site(edition, pages, music | later | exports, withheld, old, problems, kept)
+    files = music | later | _parts(edition) | exports
+    return Site(edition, pages, files, withheld, old, problems, kept)
 
 
 def without_drafts(glossary: Glossary) -> Glossary:
@@ -229,7 +231,8 @@ def _worked(device: Device, settings: Settings) -> Worked:
         for number, applied in enumerate(versions, 1)
         if applied.notation is not None
     )
-    return Worked(device, tuple(keys), played, fingering)
+    parts = written_parts(device, {key.slot: key.passage for key in keys})
+    return Worked(device, tuple(keys), played, fingering, parts)
 
 
 def _as_played(figure: str, device: Device, applied: AppliedIn, notation: Passage) -> AsPlayed:
@@ -246,7 +249,7 @@ def _jobs(worked: Worked) -> list[tuple[str, Job]]:
         own, version = (one.own, _labels(one.own)), (one.passage, _labels(one.passage))
         jobs.append((one.own_figure, Job(slug, one.own_figure, *own, beside=version)))
         jobs.append((one.figure, Job(slug, one.figure, *version, beside=own)))
-    return jobs
+    return [*jobs, *part_jobs(slug, worked.parts, labels)]
 
 
 def _labels(passage: Passage) -> tuple[str, ...]:
@@ -284,6 +287,14 @@ def _music_again(before: Site | None, worked: Worked) -> dict[str, bytes]:
         return {}
     names = (f"{_music_name(slug, key.slot)}.{kind}" for key in worked.keys for kind in ("mid", "musicxml"))
     return {name: before.files[name] for name in names}
+
+
+def _parts(edition: Edition) -> dict[str, bytes]:
+    """Writes what other instruments read of the devices."""
+    files = {GLYPHS: glyphs_file(edition.engravings)} if edition.worked else {}
+    for slug, one in edition.worked.items():
+        files |= part_files(slug, one.parts, edition.engravings)
+    return files
 
 
 def _music_name(slug: str, slot: str) -> str:

@@ -23,16 +23,6 @@ def test_the_keys_are_those_of_the_songs_mode() -> None:
     assert (view.home, view.tonic, view.key) == (4, 4, "E minor")
 
 
-def test_the_parts_are_counted_from_concert_pitch() -> None:
-    """Each part says how many semitones higher it reads, and what it is remembered by."""
-    parts = moving_view(song("tune"), {}).parts
-    assert parts[:3] == (
-        ("concert", 0, "concert pitch"),
-        ("trumpet", 2, "B♭ trumpet or clarinet"),
-        ("tenor", 2, "B♭ tenor saxophone"),
-    )
-
-
 def test_each_chord_says_where_it_lies_on_the_line_of_fifths() -> None:
     """Root and bass are told apart; where there is no chord, there is nothing to move."""
     (view,) = section_views(make_song("F", "| Bbm7/Db | N.C. |"))

@@ -61,6 +61,7 @@ def test_comping_gives_slashes_and_a_chord_voice_a_horn() -> None:
     """Horns share out the chord from the top; where it has fewer notes the lowest is doubled."""
     assert _read(TWO_HANDS, Clef.TREBLE, Role.COMPING) == [
         ("slashes", "B4 B4"),
+        ("section", "E4 G4 C5 F4 A4"),
         ("voice-1", "C5 A4"),
         ("voice-2", "G4 F4"),
         ("voice-3", "E5 F5"),
@@ -69,13 +70,18 @@ def test_comping_gives_slashes_and_a_chord_voice_a_horn() -> None:
 
 def test_bass_instruments_share_out_a_chord_from_the_bottom() -> None:
     """The first to read a chord in the bass clef has its lowest note."""
-    assert _read(TWO_HANDS, Clef.BASS, Role.VOICING)[1] == ("voice-1", "E3 F3")
+    assert _read(TWO_HANDS, Clef.BASS, Role.VOICING)[2] == ("voice-1", "E3 F3")
 
 
 def test_without_symbols_there_are_no_slashes() -> None:
     """Slashes say nothing where no chord stands over them."""
     plain = replace(TWO_HANDS, symbols=())
-    assert [name for name, _ in _read(plain, Clef.TREBLE, Role.COMPING)] == ["voice-1", "voice-2", "voice-3"]
+    assert [name for name, _ in _read(plain, Clef.TREBLE, Role.COMPING)] == [
+        "section",
+        "voice-1",
+        "voice-2",
+        "voice-3",
+    ]
 
 
 def test_slashes_stand_on_the_middle_line_and_need_no_accidental() -> None:

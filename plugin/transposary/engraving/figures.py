@@ -40,6 +40,10 @@ class Job:
     labels: tuple[str, ...]
     beside: tuple[Passage, tuple[str, ...]] | None = None
 
+    def __hash__(self) -> int:
+        # The names tell jobs apart; to hash all the music takes as long as to write it down.
+        return hash((self.slug, self.slot))
+
 
 @dataclass(frozen=True, slots=True)
 class Engraving:

@@ -26,7 +26,7 @@ Result = Engraving | EngravingFailure
 
 _NONE = Cache()
 
-_FEW = 36
+_FEW = 120
 """Up to this many figures are engraved sooner than workers start."""
 
 _START_PATIENCE = 60.0

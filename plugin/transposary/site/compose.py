@@ -18,6 +18,7 @@ from transposary.site.markup import outline
 from transposary.site.mentions import Linked, collect_names, link_mentions, places_of
 from transposary.site.page import Composed, Page
 from transposary.site.text import other_spellings
+from transposary.theory.parts import PARTS
 
 # Where a template wants the page's words in their other spelling, for the search.
 _SPELLINGS = Markup("<!--tp:spellings-->")
@@ -105,6 +106,7 @@ def _composed(
         engraving=placeholder,
         glyphs=GLYPHS,
         spellings=lambda: _SPELLINGS,
+        parts=PARTS,
     )
     found = outline(html)
     words = " ".join(other_spellings(found.text))

@@ -16,6 +16,7 @@ from transposary.repertoire.carrying import Carried
 from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.links import Directory, Link
+from transposary.site.parts import WrittenPart
 from transposary.site.related import Relation, relations
 from transposary.theory.fingering.keys import HandFingering
 from transposary.theory.keys import Placement, pretty_key
@@ -106,12 +107,14 @@ class Worked:
         keys: It in twelve keys, in the order of the slots.
         played: Its versions as played, where the author has written them down.
         fingering: Fingers for it in every key, hand by hand.
+        parts: What other instruments read of it.
     """
 
     device: Device
     keys: tuple[InKey, ...]
     played: tuple[AsPlayed, ...]
     fingering: tuple[HandFingering, ...]
+    parts: tuple[WrittenPart, ...] = ()
 
     @property
     def home(self) -> InKey:

@@ -15,8 +15,9 @@ from transposary.passage import Clef, Event, Grace, Hand, Head, Passage, Voice
 from transposary.pitch import OCTAVE, Interval, Pitch
 from transposary.theory.keys import key_at
 
-SLASHES = "slashes"
 LINE = "line"
+SLASHES = "slashes"
+SECTION = "section"
 _HORNS = 3
 """Chord voices that are written out; a section of three horns is the usual one (common practice)."""
 
@@ -42,8 +43,8 @@ class PartLine:
     """A line to read.
 
     Attributes:
-        name: `line`, `slashes`, or `voice-1` for the first horn.
-        title: What it is called on a page; empty for the only one.
+        name: `line`, `slashes`, `section` for the chords of all horns, or `voice-1` for the first.
+        title: Who reads it; empty where all do.
         passage: Its notes as written; one voice on one staff.
         sources: For each note (in the order of `notes`) the index of the device's note that it is.
         folded: Whether single notes were moved by octaves, because the line is wider than the
@@ -57,8 +58,8 @@ class PartLine:
     folded: bool = False
 
 
-_Pick = Callable[[int], int]
-"""Chooses one of so many notes that are struck together, lowest first."""
+_Pick = Callable[[int], Sequence[int]]
+"""Chooses among so many notes that are struck together, lowest first."""
 
 _Rows = Sequence[tuple[Event, int]]
 """Events of a line with the index of their first note."""
@@ -77,11 +78,38 @@ def part_lines(device: Device, passage: Passage, clef: Clef) -> tuple[PartLine, 
         passage: Its notes in the written key.
         clef: The clef.
     """
+    slashes = slashes_of(device, passage, clef)
+    horns = horn_lines(device, passage, clef)
+    return (*([slashes] if slashes is not None else []), shared_line(device, passage, clef), *horns)
+
+
+def shared_line(device: Device, passage: Passage, clef: Clef) -> PartLine:
+    """Gives the line of a device, or the chords that a section of horns shares out; see `part_lines`."""
     manner = _manner(device, clef)
     if manner == "chords":
-        return _chords(passage, clef)
+        return replace(_line(passage, clef, _rows(passage, (_thickest(passage),)), range), name=SECTION)
     pick = _from_bottom(0) if manner == "bottom" else _from_top(0)
-    return (_line(passage, clef, _rows(passage, _voices(passage, manner)), pick),)
+    return _line(passage, clef, _rows(passage, _voices(passage, manner)), pick)
+
+
+def slashes_of(device: Device, passage: Passage, clef: Clef) -> PartLine | None:
+    """Gives the rhythm of a device's chords as slashes, or None where nobody reads it so."""
+    if _manner(device, clef) != "chords" or not passage.symbols:
+        return None
+    return _slashes(passage, clef, _rows(passage, (_thickest(passage),)))
+
+
+def horn_lines(device: Device, passage: Passage, clef: Clef) -> tuple[PartLine, ...]:
+    """Gives the chord voice of each horn; empty where all read one line."""
+    if _manner(device, clef) != "chords":
+        return ()
+    rows = _rows(passage, (_thickest(passage),))
+    count = min(max((len(event.heads) for event, _ in rows), default=1), _HORNS)
+    pick = _from_bottom if clef is Clef.BASS else _from_top
+    return tuple(
+        replace(_line(passage, clef, rows, pick(n)), name=f"voice-{n + 1}", title=_horn(n, count))
+        for n in range(count)
+    )
 
 
 def _manner(device: Device, clef: Clef) -> str:
@@ -107,19 +135,8 @@ def _voices(passage: Passage, manner: str) -> tuple[str, ...]:
     return tuple(n for n in (names[::-1] if manner == "bottom" else names) if passage.voice(n) is not None)
 
 
-def _chords(passage: Passage, clef: Clef) -> tuple[PartLine, ...]:
-    thickest = max(passage.voices, key=lambda voice: sum(len(event.heads) for event in voice.events))
-    rows = _rows(passage, (thickest.name,))
-    most = max((len(event.heads) for event, _ in rows), default=1)
-    count = min(most, _HORNS)
-    pick = _from_bottom if clef is Clef.BASS else _from_top
-    voices = [
-        replace(_line(passage, clef, rows, pick(n)), name=f"voice-{n + 1}", title=_horn(n, count))
-        for n in range(count)
-    ]
-    if not passage.symbols:
-        return tuple(voices)
-    return (_slashes(passage, clef, rows), *voices)
+def _thickest(passage: Passage) -> str:
+    return max(passage.voices, key=lambda voice: sum(len(event.heads) for event in voice.events)).name
 
 
 def _horn(place: int, count: int) -> str:
@@ -127,11 +144,11 @@ def _horn(place: int, count: int) -> str:
 
 
 def _from_top(place: int) -> _Pick:
-    return lambda count: max(count - 1 - place, 0)
+    return lambda count: (max(count - 1 - place, 0),)
 
 
 def _from_bottom(place: int) -> _Pick:
-    return lambda count: min(place, count - 1)
+    return lambda count: (min(place, count - 1),)
 
 
 def _rows(passage: Passage, names: Sequence[str]) -> _Rows:
@@ -160,22 +177,20 @@ def _line(passage: Passage, clef: Clef, rows: _Rows, pick: _Pick) -> PartLine:
         graces = []
         for grace in event.graces:
             chosen = pick(len(grace.heads))
-            graces.append(replace(grace, heads=(_plain(grace.heads[chosen]),)))
-            sources.append(base + chosen)
+            graces.append(replace(grace, heads=_plain(grace.heads, chosen)))
+            sources += [base + one for one in chosen]
             base += len(grace.heads)  # noqa: PLW2901 - counts on through the event's notes
-        heads: tuple[Head, ...] = ()
-        if event.heads:
-            chosen = pick(len(event.heads))
-            heads = (_plain(event.heads[chosen]),)
-            sources.append(base + chosen)
+        chosen = pick(len(event.heads)) if event.heads else ()
+        sources += [base + one for one in chosen]
+        heads = _plain(event.heads, chosen)
         events.append(replace(event, heads=heads, graces=tuple(graces), hidden=False))
     moved, folded = _into_range(_mended(events), clef)
     return PartLine(LINE, "", _staff(passage, clef, moved), tuple(sources), folded)
 
 
-def _plain(head: Head) -> Head:
-    """Leaves out the pianist's finger."""
-    return replace(head, finger=None)
+def _plain(heads: Sequence[Head], chosen: Sequence[int]) -> tuple[Head, ...]:
+    """Takes the notes chosen, without the pianist's fingers."""
+    return tuple(replace(heads[one], finger=None) for one in chosen)
 
 
 def _mended(events: Sequence[Event]) -> tuple[Event, ...]:
@@ -202,7 +217,7 @@ def _slashes(passage: Passage, clef: Clef, rows: _Rows) -> PartLine:
     sources = tuple(
         base + sum(len(grace.heads) for grace in event.graces) for event, base in rows if event.heads
     )
-    return PartLine(SLASHES, "rhythm", _staff(passage, clef, _mended(events)), sources)
+    return PartLine(SLASHES, "", _staff(passage, clef, _mended(events)), sources)
 
 
 def _slash(passage: Passage, clef: Clef, event: Event) -> tuple[Head, ...]:

@@ -34,16 +34,20 @@ _TUPLETS = {2: "duplet", 3: "triplet", 4: "quadruplet", 5: "quintuplet", 6: "sex
 _ENDINGS = {"1": "First ending", "2": "Second ending"}
 
 
-def in_words(passage: Passage) -> str:
+def in_words(passage: Passage, *, hands: bool = True) -> str:
     """Says a passage in musicians' words, one line a bar.
 
     The first line gives key and time; then come each bar's chords and what each voice plays:
     `Bar 1. Chord G7. Right hand: B4 dotted quarter, D5 eighth tied on.`
+
+    Args:
+        passage: The passage.
+        hands: Whether it says which hand plays; a single line has none.
     """
     lines = [f"{_capital(pretty_key(passage.key))}, {passage.meter} time."]
     before: Bar | None = None
     for bar in passage.bars:
-        lines.append(" ".join(f"{sentence}." for sentence in _bar(passage, bar, before)))
+        lines.append(" ".join(f"{sentence}." for sentence in _bar(passage, bar, before, hands=hands)))
         before = bar
     return "\n".join(lines)
 
@@ -74,7 +78,7 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _bar(passage: Passage, bar: Bar, before: Bar | None) -> Iterator[str]:
+def _bar(passage: Passage, bar: Bar, before: Bar | None, *, hands: bool) -> Iterator[str]:
     yield _bar_name(bar, before)
     if before is not None and bar.meter != before.meter:
         yield f"Time changes to {bar.meter}"
@@ -87,7 +91,7 @@ def _bar(passage: Passage, bar: Bar, before: Bar | None) -> Iterator[str]:
     for voice in passage.voices:
         played = ", ".join(_events(voice, bar))
         if played:
-            yield f"{_voice_name(voice)}: {played}"
+            yield f"{_voice_name(voice)}: {played}" if hands else _capital(played)
     if bar.repeat_ended:
         yield "Repeat"
 

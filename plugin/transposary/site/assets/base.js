@@ -113,5 +113,19 @@
     return made;
   }
 
-  window.transposary = { remember, remembered, spell, say, on, tell, notes, group, make };
+  // Moves a chord symbol or a key's name by semitones: `data-root` and `data-bass` say where it
+  // lies on the line of fifths, the row what each semitone up adds there.
+  function mover(place, row) {
+    const root = Number(place.dataset.root);
+    const bass = "bass" in place.dataset ? Number(place.dataset.bass) : null;
+    const text = place.textContent;
+    const end = text.length - (bass === null ? 0 : spell(bass).length);
+    const middle = text.slice(spell(root).length, end);
+    return (semitones) => {
+      const under = bass === null ? "" : spell(bass + row[semitones]);
+      place.textContent = spell(root + row[semitones]) + middle + under;
+    };
+  }
+
+  window.transposary = { remember, remembered, spell, say, on, tell, notes, group, make, mover };
 })();

@@ -12,27 +12,15 @@
 (function () {
   "use strict";
 
-  const { remember, remembered, spell, tell } = transposary;
-
-  function mover(place, shifts) {
-    const row = shifts[place.closest("[data-key]")?.dataset.key ?? 0];
-    const root = Number(place.dataset.root);
-    const bass = "bass" in place.dataset ? Number(place.dataset.bass) : null;
-    const text = place.textContent;
-    const end = text.length - (bass === null ? 0 : spell(bass).length);
-    const middle = text.slice(spell(root).length, end);
-    return (semitones) => {
-      const under = bass === null ? "" : spell(bass + row[semitones]);
-      place.textContent = spell(root + row[semitones]) + middle + under;
-    };
-  }
+  const { remember, remembered, tell, mover } = transposary;
 
   function enhance(form) {
     const song = form.closest("[data-song]");
     const { key, part } = form.elements;
     const name = `key.${song.dataset.song}`;
     const shifts = JSON.parse(song.dataset.shifts);
-    const movers = [...song.querySelectorAll("[data-root]")].map((place) => mover(place, shifts));
+    const rowOf = (place) => shifts[place.closest("[data-key]")?.dataset.key ?? 0];
+    const movers = [...song.querySelectorAll("[data-root]")].map((place) => mover(place, rowOf(place)));
     const reader = form.querySelector(".tp-reader");
 
     function choose(select, value, otherwise) {

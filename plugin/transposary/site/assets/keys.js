@@ -103,6 +103,7 @@
       if (pressed) return;
       all.setAttribute("aria-pressed", "true");
       for (const figure of figures.values()) figure.hidden = false;
+      tell("key", { section, slot: slotOf(chosen) });
     });
 
     on("wanted", (wanted) => {

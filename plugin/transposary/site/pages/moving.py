@@ -9,20 +9,18 @@ from transposary.passage import Key
 from transposary.pitch import pretty
 from transposary.song import Song
 from transposary.theory.keys import SLOTS, pretty_key, tonic_of
-from transposary.theory.parts import PARTS, moves_of
+from transposary.theory.parts import moves_of
 
 
 @dataclass(frozen=True, slots=True)
 class MovingView:
-    """The keys and parts of a chart.
+    """The keys of a chart.
 
     Attributes:
         home: Pitch class of the song's tonic.
         tonic: The same on the line of fifths.
         key: The key of the song as the chart has it.
         keys: For each slot its pitch class and its key, in the mode of the song.
-        parts: For each part what it is remembered by, the semitones from concert pitch up to what
-            is written, octaves left out, and its name.
         shifts: For each key in which bars of the chart stand, what moving them up by 0 to 11
             semitones adds on the line of fifths.
     """
@@ -31,12 +29,11 @@ class MovingView:
     tonic: int
     key: str
     keys: tuple[tuple[int, str], ...]
-    parts: tuple[tuple[str, int, str], ...]
     shifts: tuple[tuple[int, ...], ...]
 
 
 def moving_view(song: Song, tonics: Mapping[str, str]) -> MovingView:
-    """Lists the keys and parts in which the chart of a song can be shown.
+    """Lists the keys in which the chart of a song can be shown.
 
     Args:
         song: The song.
@@ -48,7 +45,6 @@ def moving_view(song: Song, tonics: Mapping[str, str]) -> MovingView:
         tonic=song.key.tonic.fifths,
         key=pretty_key(song.key),
         keys=tuple((at, _name(song.key, at, tonics)) for at in range(len(SLOTS))),
-        parts=tuple((part.slug, part.semitones, part.name) for part in PARTS),
         shifts=tuple(tuple(move.fifths for move in moves_of(key, tonics)) for key in keys_of_chart(song)),
     )
 

@@ -1,0 +1,176 @@
+"""What players of other instruments read of a device: figures to engrave, and files for its page.
+
+A part is written once for each clef and written key, whoever reads it, and stands in a script file
+of its own that the page loads when a reader asks for it: a page from the disk may load scripts, and
+nothing else.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from html import escape
+
+from transposary.engraving import Engraving, Job
+from transposary.glossary import Device, Kind
+from transposary.notes import notes
+from transposary.passage import Clef, Key, Passage
+from transposary.pitch import NoteName, pretty
+from transposary.theory.part_lines import SLASHES, PartLine, horn_lines, shared_line, slashes_of
+from transposary.theory.parts import PART_CLEFS
+from transposary.theory.words import in_words
+
+GLYPHS = f"{Kind.DEVICE}/part-glyphs.js"
+"""The signs of all parts, which a page loads once."""
+
+_WIDEST = "Gb"
+"""The slot whose chord symbols need most room: slashes are engraved there, once for all keys."""
+
+_NOTE = re.compile(r'data-note="(\d+)"')
+_SYMBOL = re.compile(r'(<g data-symbol="(\d+)"><text[^>]*>)[^<]*')
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenPart:
+    """What the instruments with a clef read of a device in one written key.
+
+    Attributes:
+        clef: The clef.
+        slot: The slot that is written, not the one that sounds.
+        line: A line, or the chords of a section of horns.
+        symbols: The chord symbols of the written key.
+        horns: For each horn the notes of the device that are its own; empty for a line.
+        slashes: The rhythm of the chords as slashes, in whatever key, or None.
+    """
+
+    clef: Clef
+    slot: str
+    line: PartLine
+    symbols: tuple[str, ...]
+    horns: tuple[tuple[int, ...], ...]
+    slashes: PartLine | None
+
+    @property
+    def name(self) -> str:
+        """What its file is called: `treble-Eb`."""
+        return f"{self.clef}-{self.slot}"
+
+
+def written_parts(device: Device, keys: Mapping[str, Passage]) -> tuple[WrittenPart, ...]:
+    """Takes the parts of a device in all clefs and written keys.
+
+    Args:
+        device: The device.
+        keys: Its notes by slot.
+    """
+    return tuple(part for clef in PART_CLEFS for part in _in_clef(device, keys, clef))
+
+
+def _in_clef(device: Device, keys: Mapping[str, Passage], clef: Clef) -> Iterator[WrittenPart]:
+    slashes = slashes_of(device, keys[_WIDEST], clef)
+    horns = tuple(line.sources for line in horn_lines(device, keys[_WIDEST], clef))
+    for slot, passage in keys.items():
+        symbols = tuple(pretty(str(symbol)) for symbol in passage.symbols)
+        yield WrittenPart(clef, slot, shared_line(device, passage, clef), symbols, horns, slashes)
+
+
+def part_jobs(slug: str, parts: Iterable[WrittenPart], labels: tuple[str, ...]) -> Iterator[tuple[str, Job]]:
+    """Lists what is to be engraved of the parts of a device, by name of the figure.
+
+    Args:
+        slug: The device.
+        parts: Its parts.
+        labels: Words under its notes by note index.
+    """
+    for part in parts:
+        under = tuple(labels[source] for source in part.line.sources)
+        yield _figure(part.name), Job(slug, _figure(part.name), part.line.passage, under)
+        if part.slashes is not None and part.slot == _WIDEST:
+            name = _slashes_figure(part.clef)
+            bare = _without_signature(part.slashes.passage)
+            yield name, Job(slug, name, bare, ("",) * len(part.slashes.sources))
+
+
+def _figure(name: str) -> str:
+    return f"part-{name}"
+
+
+def _slashes_figure(clef: Clef) -> str:
+    return _figure(f"{clef}-{SLASHES}")
+
+
+def _without_signature(passage: Passage) -> Passage:
+    """Takes the key from slashes, whose pitch says nothing: no accidental, no signature."""
+    voices = tuple(
+        replace(
+            voice,
+            events=tuple(
+                replace(one, heads=tuple(replace(h, pitch=replace(h.pitch, alter=0)) for h in one.heads))
+                for one in voice.events
+            ),
+        )
+        for voice in passage.voices
+    )
+    return replace(passage, keys=((passage.keys[0][0], Key(NoteName(0))),), voices=voices)
+
+
+def part_files(
+    slug: str, parts: Iterable[WrittenPart], engravings: Mapping[tuple[str, str], Engraving]
+) -> dict[str, bytes]:
+    """Writes the script file of each part of a device, by address from the site's root.
+
+    It calls `transposary.part(SLUG, NAME, …)` with
+
+    - `svg`: the engraving, its notes numbered as those of the device
+    - `slashes`: the engraving of the rhythm, or an empty text
+    - `words`: the notes in words, a line each
+    - `first`: of its first note the written MIDI number, and which note of the device it is; or null
+    - `folded`: whether single notes were moved by octaves
+    - `horns`: for each horn the notes of the device that are its own
+
+    Args:
+        slug: The device.
+        parts: Its parts.
+        engravings: By slug and name of the figure; one that failed is missing.
+    """
+    files = {}
+    for part in parts:
+        engraving = engravings.get((slug, _figure(part.name)))
+        if engraving is None:
+            continue
+        first = next(iter(notes(part.line.passage)), None)
+        content = {
+            "svg": _numbered(engraving.svg, part.line.sources),
+            "slashes": _slashes(part, engravings.get((slug, _slashes_figure(part.clef)))),
+            "words": in_words(part.line.passage, hands=False).split("\n"),
+            "first": None if first is None else [first.pitch.midi, part.line.sources[0]],
+            "folded": part.line.folded,
+            "horns": part.horns,
+        }
+        files[f"{Kind.DEVICE}/{slug}/parts/{part.name}.js"] = _call("part", slug, part.name, content)
+    return files
+
+
+def glyphs_file(engravings: Mapping[tuple[str, str], Engraving]) -> bytes:
+    """Writes the script file with the signs of all parts; it calls `transposary.glyphs({ID: SVG})`."""
+    parts = (one for (_, name), one in engravings.items() if name.startswith(_figure("")))
+    return _call("glyphs", dict(sorted({glyph for one in parts for glyph in one.glyphs})))
+
+
+def _numbered(svg: str, sources: tuple[int, ...]) -> str:
+    return _NOTE.sub(lambda match: f'data-note="{sources[int(match[1])]}"', svg)
+
+
+def _slashes(part: WrittenPart, engraving: Engraving | None) -> str:
+    """Gives slashes the chord symbols of the written key."""
+    if part.slashes is None or engraving is None:
+        return ""
+    svg = _SYMBOL.sub(lambda match: f"{match[1]}{escape(part.symbols[int(match[2])])}", engraving.svg)
+    return _numbered(svg, part.slashes.sources)
+
+
+def _call(function: str, *values: object) -> bytes:
+    said = ",".join(json.dumps(value, ensure_ascii=False, separators=(",", ":")) for value in values)
+    return f"transposary.{function}({said});\n".encode()
