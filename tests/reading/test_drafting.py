@@ -75,3 +75,62 @@ def test_a_long_climb_stays_in_its_register() -> None:
     assert music(climb, rhythm, "C | C | C", hand=Hand.LEFT) == (
         '"C"C,D, E,F, G,A, B,2 | "C"CD EF GA, B,2 | "C"CD EF GA, B,2 |]'
     )
+
+
+def _with_pickup(degrees: str, rhythm: str | None, chords: str) -> Sketch:
+    signature, tonic = parse_meter("4/4"), parse_key("C")
+    assert not isinstance(signature, Fault)
+    assert not isinstance(tonic, Fault)
+    counted = None if rhythm is None else source(rhythm)
+    return Sketch(tonic, signature, source(degrees), counted, source(chords), Hand.RIGHT, pickup=True)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "rhythm", "chords", "expected"),
+    [
+        ("5 | 1 3", "4 | 1 3", "C", 'G, | "C"C2 E2 |]'),
+        ("5 6 7 | 1", "3& 4 4& | 1", "C", 'z G, A,B, | "C"C8 |]'),
+        ("5 | 1 | 2", "2 | 1 | 3", "C | G", 'G,3 | "C"C4 | "G"z2 D2 |]'),
+    ],
+)
+def test_a_pickup_comes_before_the_first_chord(degrees: str, rhythm: str, chords: str, expected: str) -> None:
+    """It is as long as its first note needs, from the beat on, and the bars are counted behind it."""
+    passage, problems = draft_passage(_with_pickup(degrees, rhythm, chords))
+    assert problems == ()
+    assert passage is not None
+    assert write_abc(passage).splitlines()[-1] == expected
+    assert [bar.number for bar in passage.bars] == list(range(len(passage.bars)))
+
+
+@pytest.mark.parametrize(
+    ("degrees", "rhythm", "chords", "said"),
+    [
+        (
+            "5 | 1",
+            "1 | 1",
+            "C",
+            (
+                "expected a pickup that begins on beat 2 or later; write it before the first `|`, "
+                'such as "4 | 1 3"'
+            ),
+        ),
+        ("5 | 1", None, "C", "a pickup needs --rhythm, which says where it begins"),
+        (
+            "5 | 1",
+            "4 | 1",
+            "C | F",
+            "the degrees have 2 bars, the chords have 3 with the pickup; part the bars of both by `|`",
+        ),
+        (
+            "5 6 | 1",
+            "4 | 1",
+            "C",
+            "bar 0 has 2 degrees for 1 place of the rhythm; notes struck together are written (1 3 5)",
+        ),
+    ],
+)
+def test_a_pickup_that_cannot_be_is_told(degrees: str, rhythm: str | None, chords: str, said: str) -> None:
+    """A pickup without a place, on the first beat, or with a chord too many is said."""
+    passage, problems = draft_passage(_with_pickup(degrees, rhythm, chords))
+    assert passage is None
+    assert [f"{one.text}; {one.hint}" if one.hint else one.text for one in problems] == [said]

@@ -43,6 +43,11 @@ def _add_sketch(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--rhythm", help='where they fall, counted aloud, such as "1 3 4 | 1"; evenly if left out'
     )
+    parser.add_argument(
+        "--pickup",
+        action="store_true",
+        help='the first bar is a pickup, such as --degrees "5 | 1 3" --rhythm "4 | 1 3" --chords "C"',
+    )
     parser.add_argument("--chords", required=True, help='chord symbols, such as "G7 | C7"')
     parser.add_argument("--role", choices=[role.value for role in Role], default="bass", help="what it does")
     parser.add_argument(
@@ -110,7 +115,9 @@ def _device(options: argparse.Namespace, title: str) -> str | Outcome:
     hand = Hand(options.hand) if options.hand else Hand.LEFT if role is Role.BASS else Hand.RIGHT
     rhythm = _source(options.rhythm, "--rhythm") if options.rhythm else None
     degrees, chords = _source(options.degrees, "--degrees"), _source(options.chords, "--chords")
-    text, problems = device_skeleton(title, role, Sketch(key, meter, degrees, rhythm, chords, hand))
+    text, problems = device_skeleton(
+        title, role, Sketch(key, meter, degrees, rhythm, chords, hand, options.pickup)
+    )
     return text if text is not None else Outcome(SENSELESS, report(problems))
 
 

@@ -26,6 +26,7 @@ RULE = "new.device"
 _BASS = (Pitch.parse("E2"), Pitch.parse("E1"), Pitch.parse("G4"))
 _LEFT_CHORDS = (Pitch.parse("C3"), Pitch.parse("A2"), Pitch.parse("C5"))
 _RIGHT = (Pitch.parse("G3"), Pitch.parse("C3"), Pitch.parse("C7"))
+_SECOND_BEAT = 2
 _CLEFS = {Hand.LEFT: Clef.BASS, Hand.RIGHT: Clef.TREBLE}
 # Parts of a beat that can stand together: halves to eighths, or thirds.
 _SIMPLE = (frozenset({1, 2, 4, 8}), frozenset({1, 3}))
@@ -43,6 +44,7 @@ class Sketch:
         rhythm: Where they are struck, counted aloud; None for evenly.
         chords: Chord symbols as in a chart.
         hand: The hand that plays.
+        pickup: Whether the first bar of degrees and rhythm is a pickup, before the first chord.
     """
 
     key: Key
@@ -51,6 +53,7 @@ class Sketch:
     rhythm: SourceText | None
     chords: SourceText
     hand: Hand
+    pickup: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,22 +82,42 @@ def draft_passage(sketch: Sketch) -> tuple[Passage | None, tuple[Problem, ...]]:
         return None, tuple(found.problems)
     if places is None:
         places = [_evenly(len(bar), sketch.meter) for bar in said]
-    found.problems += _check_counts(sketch, said, places, chart)
+    found.problems += [*_check_pickup(sketch, places), *_check_counts(sketch, said, places, chart)]
     if found.problems:
         return None, tuple(found.problems)
-    length = sketch.meter.length
-    bars = tuple(Bar(i + 1, i * length, length, sketch.meter) for i in range(len(said)))
-    symbols = tuple(_symbols(chart, bars))
+    bars = _bars(sketch, places)
+    symbols = tuple(_symbols(chart, bars[1:] if sketch.pickup else bars))
     onsets = [
-        bar.onset + (place - 1) * sketch.meter.beat
+        bar.onset + (place - bar.beat_at(bar.onset)) * sketch.meter.beat
         for bar, own in zip(bars, places, strict=True)
         for place in own
     ]
     pitches = _pitches([one.degrees for bar in said for one in bar], sketch)
     strikes = [Strike(onset, struck) for onset, struck in zip(onsets, pitches, strict=True)]
     events = lay_out(strikes, bars, [symbol.onset for symbol in symbols])
-    voice = Voice(sketch.hand.value, events, ((Fraction(0), _CLEFS[sketch.hand]),))
-    return Passage(((Fraction(0), sketch.key),), bars, (voice,), symbols), ()
+    voice = Voice(sketch.hand.value, events, ((bars[0].onset, _CLEFS[sketch.hand]),))
+    return Passage(((bars[0].onset, sketch.key),), bars, (voice,), symbols), ()
+
+
+def _bars(sketch: Sketch, places: Sequence[Sequence[Fraction]]) -> tuple[Bar, ...]:
+    """Lists the bars; a pickup begins with the beat in which its first note is struck."""
+    length = sketch.meter.length
+    count = len(places) - sketch.pickup
+    full = tuple(Bar(i + 1, i * length, length, sketch.meter) for i in range(count))
+    if not sketch.pickup:
+        return full
+    short = length - (int(places[0][0]) - 1) * sketch.meter.beat
+    return (Bar(0, -short, short, sketch.meter), *full)
+
+
+def _check_pickup(sketch: Sketch, places: Sequence[Sequence[Fraction]]) -> Iterator[Problem]:
+    if not sketch.pickup:
+        return
+    if sketch.rhythm is None:
+        yield Problem(sketch.degrees.start, RULE, "a pickup needs --rhythm, which says where it begins")
+    elif not places[0] or places[0][0] < _SECOND_BEAT:
+        text = "expected a pickup that begins on beat 2 or later"
+        yield Problem(sketch.rhythm.start, RULE, text, 'write it before the first `|`, such as "4 | 1 3"')
 
 
 def _read_degrees(text: str) -> list[list[_Said]] | Fault:
@@ -182,14 +205,15 @@ def _check_counts(
     chart: Sequence[ChartBar],
 ) -> Iterator[Problem]:
     """Finds where degrees, rhythm and chords do not agree with each other."""
-    sources = [(sketch.chords, len(chart), "chords")]
+    sources = [(sketch.chords, len(chart) + sketch.pickup, "chords")]
     if sketch.rhythm:
         sources.append((sketch.rhythm, len(places), "rhythm"))
     for source, bars, name in sources:
         if bars != len(said):
             text = f"the degrees have {_number(len(said), 'bar')}, the {name} {_has(name)} {bars}"
+            text += " with the pickup" if sketch.pickup else ""
             yield Problem(source.start, RULE, text, "part the bars of both by `|`")
-    for number, (own, struck) in enumerate(zip(said, places, strict=False), 1):
+    for number, (own, struck) in enumerate(zip(said, places, strict=False), 0 if sketch.pickup else 1):
         place = sketch.degrees.place(own[0].offset) if own else sketch.degrees.start
         if len(own) != len(struck):
             counts = f"{_number(len(own), 'degree')} for {_number(len(struck), 'place')} of the rhythm"
