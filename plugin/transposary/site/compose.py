@@ -54,6 +54,11 @@ def compose(
     }
 
 
+def template(name: str) -> jinja2.Template:
+    """Gives a template, for a file that is no page of the site."""
+    return _environment().get_template(f"{name}.html.j2")
+
+
 def _environment() -> jinja2.Environment:
     return jinja2.Environment(
         loader=jinja2.PackageLoader("transposary.site", "templates"),

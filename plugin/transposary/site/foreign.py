@@ -17,6 +17,11 @@ from markdown.treeprocessors import Treeprocessor
 from transposary.site.links import Address, is_safe, resolve
 
 
+def plain_html(prose: str) -> str:
+    """Renders prose for a file that stands alone: its links lead to the web or nowhere."""
+    return foreign_html(prose, "", Address({}, "sheet.md"))
+
+
 def foreign_html(prose: str, source: str, address: Address) -> str:
     """Renders the prose of an imported entry.
 

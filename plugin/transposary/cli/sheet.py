@@ -1,0 +1,75 @@
+"""`transposary sheet`: a hand-out as one HTML file."""
+
+from __future__ import annotations
+
+import argparse
+
+from transposary.cli._outcome import (
+    SENSELESS,
+    Commands,
+    Outcome,
+    add_folder_option,
+    add_output,
+    refused,
+    written,
+)
+from transposary.configuration import find_glossary
+from transposary.exchange.lookup import find_entry
+from transposary.exchange.sheet import collection_sheet, device_sheet
+from transposary.glossary import Collection, Device
+from transposary.importing import read_all
+from transposary.problems import Fault
+from transposary.theory.keys import SLOTS, parse_key, slot_of
+
+
+def add(commands: Commands) -> None:
+    """Adds the command."""
+    parser = commands.add_parser("sheet", help="write a hand-out to print, all in one HTML file")
+    kinds = parser.add_subparsers(required=True, metavar="KIND")
+    one = kinds.add_parser("device", help="a device in some keys")
+    one.add_argument("name", help="any name of the device")
+    one.add_argument("--keys", default="", help="such as Eb,F or all; the key of the entry if left out")
+    one.set_defaults(run=_device)
+    whole = kinds.add_parser("collection", help="a lesson or a set")
+    whole.add_argument("name", help="any name of the collection")
+    whole.set_defaults(run=_collection)
+    for each in (one, whole):
+        add_output(each)
+        add_folder_option(each)
+
+
+def _device(options: argparse.Namespace) -> Outcome:
+    found = find_glossary(options.folder)
+    if isinstance(found, str):
+        return Outcome(SENSELESS, found)
+    device = find_entry(read_all(found.root, found.settings), Device, options.name)
+    if isinstance(device, Fault):
+        return refused(device)
+    slots = _slots(options.keys)
+    if isinstance(slots, Fault):
+        return refused(slots)
+    return written(device_sheet(device, slots, found.settings, found.title), options.output)
+
+
+def _slots(text: str) -> tuple[str, ...] | Fault:
+    if text.strip().casefold() == "all":
+        return SLOTS
+    slots = []
+    for word in text.split(",") if text.strip() else ():
+        key = parse_key(word.strip())
+        if isinstance(key, Fault):
+            return key
+        slots.append(slot_of(key.tonic))
+    return tuple(slots)
+
+
+def _collection(options: argparse.Namespace) -> Outcome:
+    found = find_glossary(options.folder)
+    if isinstance(found, str):
+        return Outcome(SENSELESS, found)
+    reading = read_all(found.root, found.settings)
+    collection = find_entry(reading, Collection, options.name)
+    if isinstance(collection, Fault):
+        return refused(collection)
+    sheet = collection_sheet(collection, reading.glossary, found.settings, found.title)
+    return written(sheet, options.output)
