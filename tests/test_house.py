@@ -39,7 +39,6 @@ DOORS = {
     "markdown": ("site/foreign.py",),
     "pydantic": ("reading/schema",),
     "mido": ("engraving/midi.py", "capture/midi.py"),
-    "rjsmin": ("site/static.py",),
 }
 
 
@@ -75,7 +74,7 @@ def test_imports_point_down_the_layers(path: Path) -> None:
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_libraries_come_in_by_their_door(path: Path) -> None:
-    """MkDocs, verovio, music21, pydantic, mido and rjsmin are each known to one room only."""
+    """MkDocs, verovio, music21, pydantic and mido are each known to one room only."""
     here = path.relative_to(PACKAGE).as_posix()
     for name in _imports(path):
         doors = DOORS.get(name.split(".")[0])

@@ -14,6 +14,7 @@ from tests.browser.reader import DEVICE, ON_DISK, Visit
 # A plain bass, a grace note, two hands, a triplet pickup, swung sixteenths.
 SLUGS = ("walk-up-to-the-four", "crushed-third", "locked-hands-climb", "bebop-dominant-descent")
 KEYS = ("C", "Gb", "A")
+PLAYED = "devices/climb-to-the-five.html"
 MS = 0.001
 # Keeps what the player gives to its sounds, and where they go.
 RECORD = """() => {
@@ -329,3 +330,19 @@ def test_the_reader_is_told_to_keep_the_volume_safe(visit: Visit) -> None:
     assert page.locator(".tp-fields", has=page.get_by_label("Volume")).inner_text().split("\n")[-1] == (
         "Keep the volume safe for your ears."
     )
+
+
+@ON_DISK
+def test_a_version_as_played_can_be_heard(visit: Visit) -> None:
+    """It has a button of its own; whatever else plays ends then."""
+    page = visit().open(PLAYED)
+    page.evaluate(RECORD)
+    page.locator(".tp-play").click()
+    page.wait_for_function("sounded.length > 0")
+    figure = page.locator("[data-applied] figure", has=page.get_by_role("button", name="Play it as played"))
+    figure.first.get_by_role("button").click()
+    page.wait_for_function("ended.length > 0")
+    assert page.locator(".tp-play").inner_text().startswith("Play in ")
+    expect(page.locator("[data-applied] .tp-sounds").first).to_be_visible()
+    page.locator("[data-applied]").get_by_role("button", name="Stop").click()
+    assert page.locator(".tp-sounds").count() == 0

@@ -6,14 +6,14 @@ import json
 from dataclasses import replace
 from typing import Any
 
-from tests.site.small import device, walk_up
+from tests.site.small import device, song, walk_up
 from tests.theory.build import build
 from transposary.glossary import Device
 from transposary.notes import notes
 from transposary.passage import Feel, FeelKind
 from transposary.settings import Settings
-from transposary.site.edition import InKey, Worked
-from transposary.site.pages.sounding import sounding
+from transposary.site.edition import AsPlayed, InKey, Worked
+from transposary.site.pages.sounding import sounding, sounding_as_played
 from transposary.theory.fingering.keys import finger
 from transposary.theory.keys import placements
 from transposary.theory.transposition import place
@@ -84,3 +84,16 @@ def test_feel_and_tempo_are_those_of_the_entry() -> None:
 def test_the_block_cannot_end_the_element_that_it_stands_in() -> None:
     """No sign of markup is left in it."""
     assert "<" not in sounding(_worked(walk_up()))
+
+
+def test_a_version_as_played_goes_as_its_song() -> None:
+    """It has one key, named as its figure, and the song's tempo and feel where they are known."""
+    one = replace(walk_up(), tempo=92, feel=Feel(FeelKind.SWING))
+    version = build(LH="D2 E2 F#2", key="D", meter="3/4")
+    played = AsPlayed("as-played-1", one.applied_in[0], version, "", version, "")
+    known = replace(song("low-tide"), tempo=70)
+    data = json.loads(sounding_as_played(one, played, known))
+    assert (data["tempo"], data["feel"], data["meter"]) == (70, "straight", "3/4")
+    assert {name: key["midi"] for name, key in data["keys"].items()} == {"as-played-1": [38, 40, 42]}
+    assert json.loads(sounding_as_played(one, played, replace(known, tempo=None)))["tempo"] == 92
+    assert json.loads(sounding_as_played(one, played, None))["feel"] == "swing"

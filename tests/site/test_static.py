@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import gzip
 
-from transposary.site.static import assets
+import pytest
+
+from transposary.site.static import assets, lean
 
 WHOLE = 40_000
 
@@ -28,3 +30,16 @@ def test_the_common_ground_loads_first() -> None:
     """Every other script may use what base.js makes."""
     scripts = [name for name in assets() if name.endswith(".js")]
     assert scripts[0] == "base.js"
+
+
+def test_only_whole_lines_are_left_out() -> None:
+    """Signs of comments within a line are text or code, and stay."""
+    line = 'say("//", /\\/\\*/, `a${`;  b`}`); // stays\n'
+    script = f"/* A\n * head */\n(function () {{\n\n  // Why.\n  {line}}})();\n"
+    assert lean(script) == f"(function () {{\n{line}}})();\n"
+
+
+@pytest.mark.parametrize("name", [name for name in assets() if name.endswith(".js")])
+def test_texts_of_scripts_end_in_their_line(name: str) -> None:
+    """What goes over the end of a line would lose its indentation."""
+    assert [line for line in assets()[name].decode().split("\n") if line.count("`") % 2] == []

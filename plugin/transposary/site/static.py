@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from importlib import resources
 
-from rjsmin import jsmin
+# Comments that have their lines to themselves, and indentation. Nothing else is touched: what
+# looks like white space inside a line may be a word of a text or a part of a pattern.
+_COMMENT = re.compile(r"^[ \t]*(?:/\*.*?\*/[ \t]*|//[^\n]*)\n", re.MULTILINE | re.DOTALL)
+_INDENT = re.compile(r"^[ \t]+|^\n", re.MULTILINE)
 
 
 def assets() -> Mapping[str, bytes]:
     """Gives the files by name, in the order in which pages load them.
 
-    Scripts lose their comments and indentation, which are a third of what a phone would fetch.
+    Scripts lose their comments and indentation, which are a quarter of what a phone would fetch.
     """
     folder = resources.files("transposary.site") / "assets"
     files = sorted((item for item in folder.iterdir() if item.is_file()), key=lambda item: item.name)
@@ -19,4 +23,9 @@ def assets() -> Mapping[str, bytes]:
 
 
 def _published(name: str, content: bytes) -> bytes:
-    return jsmin(content.decode()).encode() if name.endswith(".js") else content
+    return lean(content.decode()).encode() if name.endswith(".js") else content
+
+
+def lean(script: str) -> str:
+    """Leaves out what only contributors read; no text of a script may go over the end of a line."""
+    return _INDENT.sub("", _COMMENT.sub("", script))

@@ -7,7 +7,11 @@
 (function () {
   "use strict";
 
-  const NAMES = { "tp-engraving": "Engraving, scrolls sideways", "tp-table": "Table, scrolls sideways" };
+  const NAMES = {
+    "tp-engraving": "Engraving, scrolls sideways",
+    "tp-table": "Table, scrolls sideways",
+    "tp-board-frame": "Keyboard, scrolls sideways",
+  };
 
   function update(frame) {
     const name = Object.keys(NAMES).find((one) => frame.classList.contains(one));
@@ -23,5 +27,10 @@
   }
 
   const watch = new ResizeObserver((changes) => changes.forEach(({ target }) => update(target)));
-  document.querySelectorAll(".tp-engraving, .tp-table").forEach((frame) => watch.observe(frame));
+  // Only then have the other scripts drawn their keyboards.
+  document.addEventListener("DOMContentLoaded", () => {
+    const frames = document.querySelectorAll(".tp-engraving, .tp-table, .tp-board-frame");
+    // One with keys to press is reached through them.
+    for (const frame of frames) if (!frame.querySelector("[role='button']")) watch.observe(frame);
+  });
 })();

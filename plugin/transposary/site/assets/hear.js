@@ -64,6 +64,49 @@
     return data.symbols.length > 0 && new Set(onsets).size === onsets.length;
   }
 
+  function clear(place) {
+    for (const one of place.querySelectorAll(".tp-sounds")) one.classList.remove("tp-sounds");
+  }
+
+  function mark(place, figure, { notes: struck, symbol }) {
+    clear(place);
+    const found = struck.flatMap((index) => [...figure.querySelectorAll(`[data-note="${index}"]`)]);
+    for (const one of found) one.classList.add("tp-sounds");
+    figure.querySelector(`[data-symbol="${symbol}"]`)?.classList.add("tp-sounds");
+    reveal(figure.querySelector(".tp-engraving"), found[0]);
+  }
+
+  // At once and not in a glide: nothing moves that the reader did not ask to move.
+  function reveal(frame, element) {
+    if (!element || frame.scrollWidth <= frame.clientWidth) return;
+    const outer = frame.getBoundingClientRect();
+    const { left, right } = element.getBoundingClientRect();
+    if (left >= outer.left && right <= outer.right - outer.width / 5) return;
+    frame.scrollLeft += left - outer.left - outer.width / 5;
+  }
+
+  // A version as played: one button, a bar counted and the notes once.
+  function enhancePlayed(figure, data) {
+    const play = make("button", { type: "button", class: "tp-quiet" });
+    const mine = () => hear.playing() === figure;
+    const name = () => (play.textContent = mine() ? "Stop" : "Play it as played");
+    play.addEventListener("click", () => {
+      if (mine()) return hear.stop();
+      const { counted, click, volume } = habits();
+      hear.volume((volume / 100) ** 2);
+      hear.start({ section: figure, data, slot: Object.keys(data.keys)[0], options: { click }, counted });
+      return name();
+    });
+    on("sounding", (now) => now.section === figure && mark(figure, figure, now));
+    on("stopped", (now) => {
+      if (now.section !== figure) return;
+      clear(figure);
+      name();
+    });
+    figure.querySelector("figcaption").append(" ", play);
+    name();
+  }
+
   function enhance(section, data) {
     const habit = habits();
     const shown = () => section.dataset.shown || section.dataset.home;
@@ -200,28 +243,6 @@
     group(section, "Keys").prepend(nextKey);
     group(section, "Hear").append(row, more);
 
-    function mark({ slot, notes: struck, symbol }) {
-      clear();
-      const figure = figureOf(slot);
-      const found = struck.flatMap((index) => [...figure.querySelectorAll(`[data-note="${index}"]`)]);
-      for (const one of found) one.classList.add("tp-sounds");
-      figure.querySelector(`[data-symbol="${symbol}"]`)?.classList.add("tp-sounds");
-      reveal(figure.querySelector(".tp-engraving"), found[0]);
-    }
-
-    function clear() {
-      for (const one of section.querySelectorAll(".tp-sounds")) one.classList.remove("tp-sounds");
-    }
-
-    // At once and not in a glide: nothing moves that the reader did not ask to move.
-    function reveal(frame, element) {
-      if (!element || frame.scrollWidth <= frame.clientWidth) return;
-      const outer = frame.getBoundingClientRect();
-      const { left, right } = element.getBoundingClientRect();
-      if (left >= outer.left && right <= outer.right - outer.width / 5) return;
-      frame.scrollLeft += left - outer.left - outer.width / 5;
-    }
-
     on("round", (now) => {
       if (now.section !== section) return;
       sounding = now.slot;
@@ -234,11 +255,11 @@
       }
       refresh();
     });
-    on("sounding", (now) => now.section === section && mark(now));
+    on("sounding", (now) => now.section === section && mark(section, figureOf(now.slot), now));
     on("stopped", (now) => {
       if (now.section !== section) return;
       sounding = null;
-      clear();
+      clear(section);
       refresh();
     });
     on("key", (now) => {
@@ -249,8 +270,11 @@
     refresh();
   }
 
-  document.querySelectorAll("[data-device]").forEach((section) => {
+  for (const section of document.querySelectorAll("[data-device]")) {
     const data = notes(section);
     if (data && data.notes.length) enhance(section, data);
-  });
+  }
+  for (const figure of document.querySelectorAll("[data-applied] figure:has(.tp-notes-data)")) {
+    enhancePlayed(figure, notes(figure));
+  }
 })();

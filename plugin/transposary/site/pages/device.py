@@ -24,7 +24,7 @@ from transposary.site.pages.common import (
 from transposary.site.pages.explained import ExplainedView, explained
 from transposary.site.pages.fingering import FingeringView, fingering_view
 from transposary.site.pages.fits import FitGroup, fit_groups
-from transposary.site.pages.sounding import sounding
+from transposary.site.pages.sounding import sounding, sounding_as_played
 from transposary.site.pages.tables import Table, table_of
 from transposary.site.related import Reason, Relation
 from transposary.theory.hands import HANDS, check_reach, check_speed
@@ -75,6 +75,7 @@ class Applied:
         changed: What the author says was changed.
         own: The device itself in that key, where the notes as played are known.
         figure: The notes as played.
+        sounding: What sounds in them, for the scripts; empty where they are not known.
         kept: What these notes kept of the device.
         differs: What they changed.
     """
@@ -86,6 +87,7 @@ class Applied:
     changed: str
     own: Figure | None
     figure: Figure | None
+    sounding: str
     chart_key: str
     kept: tuple[str, ...]
     differs: tuple[str, ...]
@@ -199,6 +201,7 @@ def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:
         changed=applied.changed or "",
         own=None if played is None else figure_compared(worked, played),
         figure=None if played is None else figure_as_played(worked, played),
+        sounding="" if played is None else sounding_as_played(worked.device, played, written),
         chart_key="" if written is None else other_key(applied, written),
         kept=() if differs is None else differs.kept,
         differs=() if differs is None else differs.changed,

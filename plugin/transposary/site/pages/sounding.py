@@ -14,8 +14,9 @@ from markupsafe import Markup
 
 from transposary.glossary import Device
 from transposary.notes import Note, notes
-from transposary.passage import Bar, Chord, Event, Passage, Symbol
-from transposary.site.edition import InKey, Worked
+from transposary.passage import Bar, Chord, Event, Feel, Passage, Symbol
+from transposary.site.edition import AsPlayed, Worked
+from transposary.song import Song
 from transposary.theory.degrees import degrees
 from transposary.theory.fingering.keys import fingers_in
 
@@ -39,25 +40,36 @@ def sounding(worked: Worked) -> Markup:
       `roots` and `basses` of each symbol
     """
     device = worked.device
+    keys: Record = {
+        key.slot: _in_key(key.passage, fingers_in(worked.fingering, key.slot)) for key in worked.keys
+    }
+    return _block(device.passage, device.tempo, device.feel, keys)
+
+
+def sounding_as_played(device: Device, played: AsPlayed, song: Song | None) -> Markup:
+    """Writes what sounds in a version as played, in its one key, which has the name of its figure.
+
+    It goes at the tempo and with the feel of its song, and as the device where that has none.
+    """
+    tempo = device.tempo if song is None or song.tempo is None else song.tempo
+    feel = device.feel if song is None else song.feel
+    return _block(played.passage, tempo, feel, {played.figure: _in_key(played.passage, {})})
+
+
+def _block(passage: Passage, tempo: int | None, feel: Feel, keys: Record) -> Markup:
     content: Record = {
-        **_counted(device),
-        "bars": [_bar(bar) for bar in device.passage.bars],
-        "symbols": [_symbol(symbol) for symbol in device.passage.symbols],
-        "notes": list(_notes(device.passage)),
-        "keys": {key.slot: _in_key(key, fingers_in(worked.fingering, key.slot)) for key in worked.keys},
+        "meter": str(passage.meter),
+        "tempo": tempo,
+        "feel": feel.kind.value,
+        "unit": feel.unit,
+        "bars": [_bar(bar) for bar in passage.bars],
+        "symbols": [_symbol(symbol) for symbol in passage.symbols],
+        "notes": list(_notes(passage)),
+        "keys": keys,
     }
     text = json.dumps(content, separators=(",", ":"))
     # No text of an author may end the element that it stands in.
     return Markup(text.replace("<", r"\u003c"))  # noqa: S704  (escaped in the line above)
-
-
-def _counted(device: Device) -> Record:
-    return {
-        "meter": str(device.passage.meter),
-        "tempo": device.tempo,
-        "feel": device.feel.kind.value,
-        "unit": device.feel.unit,
-    }
 
 
 def _bar(bar: Bar) -> Record:
@@ -106,9 +118,9 @@ def _marks(note: Note, event: Event) -> Record:
     return {name: value for name, value in marks.items() if value}
 
 
-def _in_key(key: InKey, fingers: Mapping[int, int]) -> Record:
-    written = notes(key.passage)
-    chords = [symbol.chord for symbol in key.passage.symbols]
+def _in_key(passage: Passage, fingers: Mapping[int, int]) -> Record:
+    written = notes(passage)
+    chords = [symbol.chord for symbol in passage.symbols]
     return {
         "midi": [note.pitch.midi for note in written],
         "fifths": [note.pitch.name.fifths for note in written],
