@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from concurrent.futures import Future
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from tests.site.book import ENTRIES, write
-from transposary import build
-from transposary.build import Site, build_site
+from transposary.build import Site, Workshop, build_site
 from transposary.cache import Cache
-from transposary.engraving import Engraving, EngravingFailure, Job
+from transposary.engraving import EngravingFailure
+from transposary.engraving.pool import InThisProcess
 from transposary.settings import Settings
 from transposary.theory.keys import SLOTS
 
@@ -90,8 +90,10 @@ def test_what_has_not_changed_is_used_again(published: Site, root: Path) -> None
     assert again.edition.worked["climb"] is published.edition.worked["climb"]
     assert again.edition.fits["climb"] is published.edition.fits["climb"]
     assert again.files["devices/climb/C.mid"] is published.files["devices/climb/C.mid"]
-    assert len(published.engraved) == 27 + 2 * 36 + 3
-    assert all(again.engraved[job] is engraving for job, engraving in published.engraved.items())
+    assert len(published.edition.engravings) == 27 + 2 * 36 + 3
+    assert all(
+        again.edition.engravings[key] is engraving for key, engraving in published.edition.engravings.items()
+    )
 
 
 def test_fits_follow_the_songs(published: Site, tmp_path: Path) -> None:
@@ -125,19 +127,26 @@ def test_a_broken_entry_has_a_page_for_its_author_only(tmp_path: Path) -> None:
     assert any(problem.place.file == "devices/climb.md" for problem in built.problems)
 
 
-def test_what_cannot_be_engraved_is_an_error(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+class _Failing(InThisProcess):
+    """An executor whose first figure fails."""
+
+    def submit(self, fn, /, *args, **kwargs):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN002, ANN003, ANN202
+        done = super().submit(fn, *args, **kwargs)
+        first, *others = done.result()
+        if (first.slug, first.slot) == ("climb", "C"):
+            done = Future()
+            done.set_result([EngravingFailure(first.slug, first.slot, "verovio crashed"), *others])
+        return done
+
+
+def test_what_cannot_be_engraved_is_an_error(root: Path) -> None:
     """A key that the engraver fails on is told with the place of the notation, and the rest is built."""
-    real = build.engrave
-
-    def failing(jobs: Sequence[Job], workers: int, cache: Cache) -> tuple[Engraving | EngravingFailure, ...]:
-        done = real(jobs, workers, cache)
-        return (EngravingFailure(jobs[0].slug, jobs[0].slot, "verovio crashed"), *done[1:])
-
-    monkeypatch.setattr(build, "engrave", failing)
-    site = build_site(root, SETTINGS, drafts=False, before=None)
+    workshop = Workshop(executor=_Failing())
+    site = build_site(root, SETTINGS, drafts=False, before=None, workshop=workshop)
     told = [str(problem) for problem in site.problems if problem.rule == "engraving.failed"]
     assert told == ["devices/climb.md:12:3: engraving.failed: C could not be engraved: verovio crashed"]
-    assert len(site.engraved) == 26 + 2 * 36 + 3
+    assert b"verovio crashed" in site.files["glossary.json"]
+    assert len(site.edition.engravings) == 26 + 2 * 36 + 3
 
 
 def test_settings_reach_the_keys(root: Path) -> None:
@@ -149,7 +158,7 @@ def test_settings_reach_the_keys(root: Path) -> None:
 def test_a_warm_build_is_a_cold_one(published: Site, root: Path, tmp_path: Path) -> None:
     """What the cache brings back makes the same pages and files, with nothing engraved."""
     for _ in range(2):
-        site = build_site(root, SETTINGS, drafts=False, before=None, cache=Cache(tmp_path))
+        site = build_site(root, SETTINGS, drafts=False, before=None, workshop=Workshop(Cache(tmp_path)))
         assert site.edition.engravings == published.edition.engravings
         assert site.files == published.files
         assert site.pages == published.pages

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from transposary.cache import Cache
 from transposary.check import check_reading
-from transposary.engraving import Engraving, EngravingFailure, Job, engrave
+from transposary.engraving import Engraving, EngravingFailure, Job, Press, executor_of
 from transposary.engraving.midi import write_midi
 from transposary.engraving.musicxml import write_musicxml
 from transposary.glossary import AppliedIn, Device, Glossary, Kind
@@ -41,7 +42,30 @@ from transposary.theory.keys import UNISON, placements
 from transposary.theory.transposition import place
 from transposary.theory.words import in_words
 
-_NONE = Cache()
+Tell = Callable[[str, int, int], None]
+"""Hears what a build is at, and how many of how many are done; none where that is not known."""
+
+
+def _tell_nobody(what: str, done: int, every: int) -> None:
+    """Keeps quiet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Workshop:
+    """What a build works with.
+
+    Attributes:
+        cache: What earlier builds have left on disk.
+        executor: What engraves, to be used again; None makes one for a build, by the settings.
+        tell: Hears how far it is.
+    """
+
+    cache: Cache = Cache()  # noqa: RUF009  (a frozen value)
+    executor: Executor | None = None
+    tell: Tell = _tell_nobody
+
+
+_PLAIN = Workshop()
 
 
 @dataclass(frozen=True)
@@ -55,7 +79,6 @@ class Site:
         withheld: Sources of entries that have no page.
         moved: Pages that had another name, by that name.
         problems: All problems of the build, in order.
-        engraved: What was engraved, by job.
     """
 
     edition: Edition
@@ -64,7 +87,6 @@ class Site:
     withheld: tuple[str, ...]
     moved: Mapping[str, Page]
     problems: tuple[Problem, ...]
-    engraved: Mapping[Job, Engraving]
 
     def compose(self, prose: Mapping[str, str], urls: Mapping[str, str]) -> dict[str, Composed]:
         """Composes the contents of all pages around their rendered prose; see `site.compose`."""
@@ -76,9 +98,14 @@ class Site:
 
 
 def build_site(
-    root: Path, settings: Settings, *, drafts: bool, before: Site | None, cache: Cache = _NONE
+    root: Path,
+    settings: Settings,
+    *,
+    drafts: bool,
+    before: Site | None,
+    workshop: Workshop = _PLAIN,
 ) -> Site:
-    """Builds the site of a glossary.
+    """Builds the site of a glossary. Engraving goes on in the background meanwhile.
 
     Args:
         root: The folder of the entries.
@@ -86,68 +113,81 @@ def build_site(
         drafts: Whether the author is looking: drafts and broken entries have pages, and pages
             show their problems in full.
         before: An earlier build, of which is used again what has not changed; None for none.
-        cache: What earlier builds have left on disk.
+        workshop: What it works with.
+
+    Raises:
+        RuntimeError: Worker processes do not start here.
     """
+    if workshop.executor is None:
+        with executor_of(settings.workers, settings.executor) as executor:
+            own = replace(workshop, executor=executor)
+            return build_site(root, settings, drafts=drafts, before=before, workshop=own)
+    tell = workshop.tell
+    press = Press(workshop.executor, workshop.cache)
     reading = read_all(root, settings)
     published = reading.glossary if drafts else without_drafts(reading.glossary)
     known = before.edition.worked if before is not None and before.edition.settings == settings else {}
-    worked = {
-        device.slug: known[device.slug]
-        if device.slug in known and known[device.slug].device == device
-        else _worked(device, settings)
-        for device in published.devices
-    }
-    engraved = before.engraved if before is not None else {}
+    worked: dict[str, Worked] = {}
+    for number, device in enumerate(published.devices, 1):
+        tell("placing", number, len(published.devices))
+        same = known.get(device.slug)
+        if same is None or same.device != device:
+            worked[device.slug] = _worked(device, settings)
+            press.order(_jobs(worked[device.slug]))
+        else:
+            worked[device.slug] = same
     fits = _fits(published, worked, before)
     carried = _carried(published, fits, before)
-    jobs = {
-        (job.slug, name): job
-        for slug, one in worked.items()
-        for name, job in (*_jobs(one), *_jobs_there(one, carried[slug]))
-    }
-    fresh = [job for job in jobs.values() if job not in engraved]
-    results = engrave(fresh, settings.workers, cache)
-    done = {job: result for job, result in zip(fresh, results, strict=True) if isinstance(result, Engraving)}
-    kept = {job: done.get(job) or engraved[job] for job in jobs.values() if job in done or job in engraved}
-    problems = in_order(
-        (
-            *_of_published(check_reading(reading, settings), reading, published),
-            *_failures(results, worked),
-        )
-    )
+    engraved = {} if before is None else _engraved_before(before, worked, carried)
+    for slug, one in worked.items():
+        press.order(_jobs_there(one, carried[slug], engraved))
+    problems = in_order(_of_published(check_reading(reading, settings), reading, published))
     edition = Edition(
         glossary=published,
         directory=Directory.of(reading.glossary, published),
         worked=worked,
         fits=fits,
         carried=carried,
-        engravings={key: kept[job] for key, job in jobs.items() if job in kept},
+        engravings={},
         problems=problems,
         settings=settings,
         preview=drafts,
     )
-    pages = {page.source: page for page in pages_of(edition)}
-    broken = {source_of(one.kind, one.slug): one for one in reading.broken}
-    if drafts:
-        for source, one in broken.items():
-            found = tuple(p for p in problems if p.place.file == one.path)
-            pages.setdefault(source, broken_page(source, one.title, found))
-    every = [*map(source_of_entry, reading.glossary.entries()), *broken]
-    withheld = tuple(source for source in every if source not in pages)
-    exports = {
-        "glossary.json": glossary_json(published, problems, settings, fits).encode(),
-        "glossary.schema.json": schema_json().encode(),
-        **find_files(edition),
-    }
+    pages = _pages(edition, reading)
     music = {
         name: content
         for one in worked.values()
         for name, content in (_music_again(before, one) or _music(one)).items()
     }
+    for done, every in press.collect():
+        tell("engraving", done, every)
+    results = press.results()
+    engraved |= {key: one for key, one in results.items() if isinstance(one, Engraving)}
+    failures = _failures(results, worked)
+    edition = replace(edition, engravings=engraved, problems=in_order((*problems, *failures)))
+    if failures:
+        pages = _pages(edition, reading)
+    every_source = [source_of_entry(entry) for entry in reading.glossary.entries()]
+    every_source += [source_of(one.kind, one.slug) for one in reading.broken]
+    withheld = tuple(source for source in every_source if source not in pages)
+    exports = {
+        "glossary.json": glossary_json(published, edition.problems, settings, fits).encode(),
+        "glossary.schema.json": schema_json().encode(),
+        **find_files(edition),
+    }
     old = moved(published, pages, withheld)
-    later = later_files(carried, edition.engravings)
+    later = later_files(carried, engraved)
     files = music | later | _parts(edition) | exports
-    return Site(edition, pages, files, withheld, old, problems, kept)
+    return Site(edition, pages, files, withheld, old, edition.problems)
+
+
+def _pages(edition: Edition, reading: Reading) -> dict[str, Page]:
+    pages = {page.source: page for page in pages_of(edition)}
+    for one in reading.broken if edition.preview else ():
+        found = tuple(problem for problem in edition.problems if problem.place.file == one.path)
+        source = source_of(one.kind, one.slug)
+        pages.setdefault(source, broken_page(source, one.title, found))
+    return pages
 
 
 def without_drafts(glossary: Glossary) -> Glossary:
@@ -209,11 +249,35 @@ def _carried_over(device: Device, fits: Sequence[Fit]) -> tuple[There, ...]:
     return tuple(there)
 
 
-def _jobs_there(worked: Worked, places: Sequence[There]) -> Iterator[tuple[str, Job]]:
-    for there in places:
-        if not isinstance(there.carried, Refusal):
-            passage = there.carried.passage
-            yield there.figure, Job(worked.device.slug, there.figure, passage, _labels(passage))
+def _engraved_before(
+    before: Site, worked: Mapping[str, Worked], carried: Mapping[str, tuple[There, ...]]
+) -> dict[tuple[str, str], Engraving]:
+    """Takes the figures of devices that have not changed from an earlier build."""
+    own = {slug for slug, one in worked.items() if before.edition.worked.get(slug) is one}
+    there = {
+        (slug, place.figure)
+        for slug, places in carried.items()
+        if slug in own and before.edition.carried.get(slug) is places
+        for place in places
+    }
+    everywhere = {(slug, place.figure) for slug, places in before.edition.carried.items() for place in places}
+    return {
+        key: one
+        for key, one in before.edition.engravings.items()
+        if key in there or (key[0] in own and key not in everywhere)
+    }
+
+
+def _jobs_there(
+    worked: Worked, places: Sequence[There], engraved: Mapping[tuple[str, str], Engraving]
+) -> list[Job]:
+    """Lists what is to be engraved of a device carried over to songs, but for what is there."""
+    slug = worked.device.slug
+    return [
+        Job(slug, there.figure, there.carried.passage, _labels(there.carried.passage))
+        for there in places
+        if not isinstance(there.carried, Refusal) and (slug, there.figure) not in engraved
+    ]
 
 
 def _worked(device: Device, settings: Settings) -> Worked:
@@ -240,15 +304,18 @@ def _as_played(figure: str, device: Device, applied: AppliedIn, notation: Passag
     return AsPlayed(figure, applied, notation, in_words(notation), own, in_words(own))
 
 
-def _jobs(worked: Worked) -> list[tuple[str, Job]]:
-    """Lists what is to be engraved of a device, by name of the figure."""
+def _jobs(worked: Worked) -> list[Job]:
+    """Lists what is to be engraved of a device: it in every key, and its versions as played."""
     slug = worked.device.slug
     labels = _labels(worked.device.passage)
-    jobs = [(key.slot, Job(slug, key.slot, key.passage, labels)) for key in worked.keys]
+    # The one with the most sharps or flats is the widest.
+    widest = max(worked.keys, key=lambda key: abs(key.passage.key.signature))
+    like = (widest.passage, labels)
+    jobs = [Job(slug, key.slot, key.passage, labels, like=like) for key in worked.keys]
     for one in worked.played:
         own, version = (one.own, _labels(one.own)), (one.passage, _labels(one.passage))
-        jobs.append((one.own_figure, Job(slug, one.own_figure, *own, beside=version)))
-        jobs.append((one.figure, Job(slug, one.figure, *version, beside=own)))
+        jobs.append(Job(slug, one.own_figure, *own, beside=version))
+        jobs.append(Job(slug, one.figure, *version, beside=own))
     return [*jobs, *part_jobs(slug, worked.parts, labels)]
 
 
@@ -256,14 +323,16 @@ def _labels(passage: Passage) -> tuple[str, ...]:
     return tuple(pretty(str(degree)) for degree in degrees(passage))
 
 
-def _failures(results: Sequence[Engraving | EngravingFailure], worked: Mapping[str, Worked]) -> list[Problem]:
+def _failures(
+    results: Mapping[tuple[str, str], Engraving | EngravingFailure], worked: Mapping[str, Worked]
+) -> list[Problem]:
     return [
         Problem(
             worked[one.slug].device.notation_place,
             "engraving.failed",
             f"{one.slot} could not be engraved: {one.reason}",
         )
-        for one in results
+        for one in results.values()
         if isinstance(one, EngravingFailure)
     ]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from concurrent.futures import Executor
 from html import escape
 from pathlib import Path
 from typing import Literal
@@ -22,9 +23,10 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import get_toc
 
-from transposary.build import Site, build_site
+from transposary.build import Site, Workshop, build_site
 from transposary.cache import FOLDER, Cache, Limits
 from transposary.configuration import imports_of
+from transposary.engraving import executor_of
 from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
 from transposary.settings import Import, Settings
@@ -83,6 +85,9 @@ class TransposaryConfig(Config):
     import_ = DictOfItems(Type(str), default={})
     """Other glossaries, folders or archives, by the name that they have here."""
 
+    executor = Type(str, default="")
+    """Function that makes what engraves instead of these processes: `package.module:function`."""
+
     cache = SubConfig(CacheConfig)
     """What a build keeps for the next one."""
 
@@ -93,6 +98,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def __init__(self) -> None:
         self._serving = False
         self._built: Site | None = None
+        self._executor: Executor | None = None
 
     @property
     def _site(self) -> Site:
@@ -106,6 +112,12 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
 
     def _imports(self, config: MkDocsConfig) -> tuple[Import, ...]:
         return imports_of(dict(self.config.import_), Path(config.config_file_path))
+
+    def on_shutdown(self) -> None:
+        """Dismisses the workers that were kept for the next edit."""
+        if self._executor is not None:
+            self._executor.shutdown()
+            self._executor = None
 
     # Before the theme's offline plugin, which would name a shim on a foreign server.
     @event_priority(50)
@@ -127,11 +139,19 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Builds the site, and gives its pages and files to MkDocs in place of the entries."""
         settings = Settings(
-            self.config.hand_span, dict(self.config.tonics), self.config.workers, self._imports(config)
+            self.config.hand_span,
+            dict(self.config.tonics),
+            self.config.workers,
+            self._imports(config),
+            self.config.executor,
         )
         cache = _cache(config) if self.config.cache.enabled else Cache()
         root = Path(config.docs_dir)
-        site = build_site(root, settings, drafts=self._serving, before=self._built, cache=cache)
+        if self._serving and self._executor is None:
+            # Workers that are there already make an edit show at once.
+            self._executor = executor_of(settings.workers, settings.executor)
+        workshop = Workshop(cache, self._executor)
+        site = build_site(root, settings, drafts=self._serving, before=self._built, workshop=workshop)
         self._built = site
         cache.prune(Limits(self.config.cache.days, self.config.cache.megabytes))
         _tell(site.problems)

@@ -37,9 +37,11 @@ class Settings:
         workers: Worker processes that engrave; 0 for as many as there are cores, 1 for none
             besides the build itself.
         imports: Other glossaries, in the order of their names.
+        executor: Function that makes what engraves instead, `package.module:function`; or empty.
     """
 
     hand_span: int = 14
     tonics: Mapping[str, str] = field(default_factory=dict)
     workers: int = 0
     imports: tuple[Import, ...] = ()
+    executor: str = ""

@@ -14,7 +14,22 @@ from transposary.pitch import NoteName
 from transposary.theory.keys import SLOTS
 from transposary.theory.numerals import parse_numeral, realise
 
-DEGREES = ("I", "ii7", "iii7", "IV", "IVmaj7", "V7", "vi7", "bVII7", "iv6", "II7", "V", "vi", "bVImaj7", "VI7")
+DEGREES = (
+    "I",
+    "ii7",
+    "iii7",
+    "IV",
+    "IVmaj7",
+    "V7",
+    "vi7",
+    "bVII7",
+    "iv6",
+    "II7",
+    "V",
+    "vi",
+    "bVImaj7",
+    "VI7",
+)
 CONCEPTS = ("walk-up", "neighbour", "cadence", "cliche-line", "pedal", "enclosure", "block", "passing")
 GENRES = ("soul", "gospel", "folk", "jazz")
 ROLES = ("bass", "comping", "voicing", "melody", "fill", "intro", "ending", "turnaround")
@@ -108,7 +123,11 @@ def _voice(hand: str, row: list[str], key: str, rng: Random, *, symbols: bool) -
 def _rhythm(tones: list[str], rng: Random, *, low: bool) -> Iterator[str]:
     chord = f"[{''.join(tones)}]"
     yield rng.choice(
-        (f"{tones[0]}2 {tones[1]}2", f"{tones[0]}2 {tones[2]}{tones[1]}", f"{tones[0]}{tones[1]}{tones[2]}{tones[1]}")
+        (
+            f"{tones[0]}2 {tones[1]}2",
+            f"{tones[0]}2 {tones[2]}{tones[1]}",
+            f"{tones[0]}{tones[1]}{tones[2]}{tones[1]}",
+        )
         if low
         else (f"{chord}4", f"{chord}2 {tones[-1]}{tones[1]}", f"z {chord}{chord}2", f"{chord}3 {tones[-1]}")
     )

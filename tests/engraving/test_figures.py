@@ -67,6 +67,23 @@ def test_music_to_be_compared_has_the_same_systems() -> None:
     assert abs(under - over) < 0.05 * over
 
 
+def test_keys_that_share_a_measure_share_their_systems() -> None:
+    """Bars stand in systems of one width in every key that is like another one."""
+    wide = SAMPLES["eight bars"]
+    blank = ("",) * len(notes(wide))
+    alone = _draw(wide)
+    again, short = engrave(
+        [
+            Job("device", "C", wide, blank, like=(wide, blank)),
+            Job("device", "D", STEPPING_OUT, ("",) * len(notes(STEPPING_OUT)), like=(wide, blank)),
+        ],
+        1,
+    )
+    assert again == alone
+    assert isinstance(short, Engraving)
+    assert abs(_width(short) - _width(alone)) < 0.05 * _width(alone)
+
+
 def _width(drawn: Engraving) -> float:
     """Gives the width of a figure in em."""
     return float(re.findall(r'width="([\d.]+)em"', drawn.svg)[0])

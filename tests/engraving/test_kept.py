@@ -21,7 +21,8 @@ def _job(passage: Passage, slot: str = "G", slug: str = "device") -> Job:
     return Job(slug, slot, passage, ("",) * len(notes(passage)))
 
 
-JOBS = [_job(STEPPING_OUT), _job(TWO_HANDS, "Eb")]
+LIKE = (STEPPING_OUT, ("",) * len(notes(STEPPING_OUT)))
+JOBS = [replace(_job(STEPPING_OUT), like=LIKE), replace(_job(TWO_HANDS, "Eb"), like=LIKE)]
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +42,7 @@ def test_kept_figures_are_those_that_were_drawn(
 ) -> None:
     """A warm build has what a cold one has, and draws nothing."""
     assert engrave(JOBS, 1, cache) == drawn
-    monkeypatch.delattr(pool, "draw")
+    monkeypatch.delattr(pool, "draw_here")
     assert engrave(JOBS, 1, cache) == drawn
 
 
@@ -66,6 +67,7 @@ def test_a_key_depends_on_all_that_is_drawn() -> None:
         replace(job, slug="other"),
         replace(job, labels=("1", *job.labels[1:])),
         replace(job, beside=(TWO_HANDS, ())),
+        replace(job, like=(TWO_HANDS, ())),
         _job(replace(STEPPING_OUT, voices=(replace(voice, events=(fingered, *voice.events[1:])),))),
     ]
     assert len({key_of_jobs([one]) for one in variants}) == len(variants)
@@ -77,7 +79,7 @@ def test_failures_are_tried_again(cache: Cache) -> None:
     voice = STEPPING_OUT.voices[0]
     sharpest = replace(voice.events[0], heads=(replace(voice.events[0].heads[0], pitch=Pitch(14, 4)),))
     bad = replace(STEPPING_OUT, voices=(replace(voice, events=(sharpest, *voice.events[1:])),))
-    jobs = [*JOBS, _job(bad)]
+    jobs = [*JOBS, replace(_job(bad, "C"), like=LIKE)]
     assert not isinstance(engrave(jobs, 1, cache)[2], Engraving)
     assert kept(cache, key_of_jobs(jobs), jobs) is None
 

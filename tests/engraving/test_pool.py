@@ -1,12 +1,26 @@
 """Engraving many figures."""
 
 import os
+import signal
 import time
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 
 import pytest
 
 from tests.engraving.samples import STEPPING_OUT, TWO_HANDS
-from transposary.engraving import Engraving, EngravingFailure, Job, engrave, pool, shared_defs
+from transposary.engraving import (
+    Engraving,
+    EngravingFailure,
+    Job,
+    Press,
+    engrave,
+    executor_of,
+    pool,
+    processes,
+    shared_defs,
+)
+from transposary.engraving.processes import Processes
 from transposary.notes import notes
 
 
@@ -43,8 +57,8 @@ def test_workers_give_what_one_process_gives() -> None:
 
 def test_a_worker_that_dies_or_hangs_costs_only_its_key(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every other key is engraved, and the failures say which key and why."""
-    monkeypatch.setattr(pool, "_FEW", 0)
-    monkeypatch.setattr(pool, "_PATIENCE", 3.0)
+    monkeypatch.setattr(pool, "_PATIENCE", 4.0)
+    monkeypatch.setattr(pool, "_FIGURE_PATIENCE", 3.0)
     jobs = _jobs(4, keys=2)
     jobs[1] = Job("device-0", "1", STEPPING_OUT, _Trap())
     jobs[4] = Job("device-2", "0", STEPPING_OUT, _Snare())
@@ -57,26 +71,58 @@ def test_a_worker_that_dies_or_hangs_costs_only_its_key(monkeypatch: pytest.Monk
 
 
 def test_a_worker_that_died_idle_is_replaced() -> None:
-    """A worker killed between two batches costs nothing."""
-    jobs = _jobs(2, keys=1)
-    crew = pool._Crew(jobs, [(0,), (1,)])
-    crew._workers = [pool._hire(crew._context)]
-    crew._collect()
-    crew._workers[0].process.kill()
-    crew._workers[0].process.join()
-    crew._todo.appendleft((0, 1))
-    crew._hand_out()
-    assert crew._workers[0].process.is_alive()
-    assert list(crew._todo)[:2] == [(0,), (1,)]
-    pool._dismiss(crew._workers[0])
+    """A worker killed between two tasks costs nothing."""
+    with Processes(1, 60.0) as workers:
+        first = workers.submit(os.getpid).result()
+        os.kill(first, signal.SIGKILL)
+        workers._workers[0].process.join()
+        assert workers.submit(os.getpid).result() != first
 
 
 def test_workers_that_never_start_are_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where processes cannot be made, the build says what to do."""
-    monkeypatch.setattr(pool, "_FEW", 0)
-    monkeypatch.setattr(pool, "_START_PATIENCE", 0.0)
+    monkeypatch.setattr(processes, "_START_PATIENCE", 0.0)
     with pytest.raises(RuntimeError, match="the engraving workers do not start; set workers to 1"):
         engrave(_jobs(2, keys=1), 2)
+
+
+def test_dismissed_workers_take_nothing() -> None:
+    """Tasks that nobody has begun with can be taken back, and none is taken after the end."""
+    workers = Processes(1, 60.0)
+    begun = workers.submit(time.sleep, 0.2)
+    waiting = [workers.submit(time.sleep, 0.0) for _ in range(3)]
+    workers.shutdown(cancel_futures=True)
+    workers.shutdown()
+    assert all(future.cancelled() for future in waiting)
+    assert begun.cancelled() or begun.result() is None
+    with pytest.raises(RuntimeError, match="dismissed"):
+        workers.submit(os.getpid)
+
+
+def broken_executor() -> ProcessPoolExecutor:
+    """Makes an executor of the standard library, which breaks as a whole when a worker dies."""
+    return ProcessPoolExecutor(1, get_context("spawn"))
+
+
+def test_another_executor_may_break() -> None:
+    """What an executor by import path does not deliver is engraved without it, but for the culprit."""
+    jobs = _jobs(3, keys=1)
+    jobs[0] = Job("device-0", "0", STEPPING_OUT, _Trap())
+    with executor_of(0, f"{__name__}:broken_executor") as executor:
+        press = Press(executor)
+        for job in jobs:
+            press.order([job])
+        assert list(press.collect())[-1] == (3, 3)
+    found = press.results()
+    assert found["device-0", "0"] == EngravingFailure("device-0", "0", "the engraver crashed")
+    assert [found[job.slug, job.slot] for job in jobs[1:]] == list(engrave(jobs[1:], 1))
+
+
+@pytest.mark.parametrize("path", ["nowhere", "nowhere:nothing", f"{__name__}:nothing", "os:getpid", "os:"])
+def test_an_executor_that_is_none_is_refused(path: str) -> None:
+    """An import path that leads to nothing, or to something else, is told."""
+    with pytest.raises(ValueError, match=f"`executor`: {path} "):
+        executor_of(0, path)
 
 
 def test_glyphs_stand_once_a_page() -> None:

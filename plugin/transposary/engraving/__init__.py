@@ -1,6 +1,15 @@
 """Passage to MusicXML, MusicXML to SVG, and MIDI: the only room that knows verovio."""
 
-from transposary.engraving.figures import Engraving, EngravingFailure, Job, shared_defs
-from transposary.engraving.pool import engrave
+from transposary.engraving.figures import Engraving, EngravingFailure, Job, Lettered, shared_defs
+from transposary.engraving.pool import Press, engrave, executor_of
 
-__all__ = ["Engraving", "EngravingFailure", "Job", "engrave", "shared_defs"]
+__all__ = [
+    "Engraving",
+    "EngravingFailure",
+    "Job",
+    "Lettered",
+    "Press",
+    "engrave",
+    "executor_of",
+    "shared_defs",
+]

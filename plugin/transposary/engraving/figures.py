@@ -21,6 +21,10 @@ _FEW_BARS = 2
 """Up to this many bars nobody needs their numbers."""
 
 
+Lettered = tuple[Passage, tuple[str, ...]]
+"""A passage and the words under its notes."""
+
+
 @dataclass(frozen=True, slots=True)
 class Job:
     """What to engrave.
@@ -32,17 +36,17 @@ class Job:
         labels: Words under the notes by note index, empty for none.
         beside: Another passage with its labels, under or over which this one stands: both have
             the same bars in each system, and systems of one width.
+        like: A passage of the same bars with its labels, by whose widths systems are made in the
+            place of its own. Where several keys share one, a reader who leafs through them finds
+            each bar in the same place, and none is drawn twice to be measured.
     """
 
     slug: str
     slot: str
     passage: Passage
     labels: tuple[str, ...]
-    beside: tuple[Passage, tuple[str, ...]] | None = None
-
-    def __hash__(self) -> int:
-        # The names tell jobs apart; to hash all the music takes as long as to write it down.
-        return hash((self.slug, self.slot))
+    beside: Lettered | None = None
+    like: Lettered | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,34 +82,59 @@ class EngravingFailure:
     reason: str
 
 
-def draw(job: Job, engraver: Engraver) -> Engraving | EngravingFailure:
-    """Engraves one job in this process."""
+@dataclass(frozen=True, slots=True)
+class _Sketch:
+    """A passage drawn in one system, to be measured: what verovio drew, and the widths of the bars."""
+
+    passage: Passage
+    raw: str
+    widths: Sequence[int]
+
+
+def draw(jobs: Sequence[Job], engraver: Engraver) -> list[Engraving | EngravingFailure]:
+    """Engraves jobs in this process; what several of them are like is measured once."""
+    sketches: dict[int, _Sketch] = {}
+    return [_drawn(job, engraver, sketches) for job in jobs]
+
+
+def _drawn(job: Job, engraver: Engraver, sketches: dict[int, _Sketch]) -> Engraving | EngravingFailure:
     try:
-        drawing = _drawing(job, engraver)
+        drawing = _drawing(job, engraver, sketches)
     except (RuntimeError, ValueError) as error:
         return EngravingFailure(job.slug, job.slot, str(error))
     return Engraving(job.slug, job.slot, drawing.svg, drawing.glyphs)
 
 
-def _drawing(job: Job, engraver: Engraver) -> Drawing:
+def _drawing(job: Job, engraver: Engraver, sketches: dict[int, _Sketch]) -> Drawing:
     """Draws one system, or where that is too wide even systems stretched to one width."""
-    numbers = [bar.number for bar in job.passage.bars]
-    numbered = len({number for number in numbers if number}) > _FEW_BARS
     name = f"{job.slug}/{job.slot}"
-    score = write_for_engraver(job.passage, job.labels)
-    raw = engraver.render(score, name=name, wide=None, numbered=numbered)
-    sizes = [(job.passage, drawn_bars(raw))]
-    if job.beside is not None:
-        other, labels = job.beside
-        drawn = engraver.render(write_for_engraver(other, labels), name=name, wide=None, numbered=numbered)
-        sizes.append((other, drawn_bars(drawn)))
-    widest = max(sum(widths) for _, widths in sizes)
+    numbered = _numbered(job.passage)
+    wanted = [job.like or (job.passage, job.labels), *([job.beside] if job.beside else [])]
+    measured = [_sketch(one, engraver, name, sketches) for one in wanted]
+    widest = max(sum(one.widths) for one in measured)
+    bars = max(bar.number for one in measured for bar in one.passage.bars)
+    system, wide = bars, None
     if widest > _WIDEST_SYSTEM or job.beside is not None:
-        bars = max(bar.number for passage, _ in sizes for bar in passage.bars)
         system = bars_to_a_system(bars, widest) if widest > _WIDEST_SYSTEM else bars
-        wide = max(_system_width(passage, widths, system) for passage, widths in sizes)
-        raw = engraver.render(break_systems(score, system), name=name, wide=wide, numbered=numbered)
+        wide = max(_system_width(one.passage, one.widths, system) for one in measured)
+    elif measured[0].passage is job.passage:
+        return compact(measured[0].raw, job.passage, numbered=numbered)
+    score = break_systems(write_for_engraver(job.passage, job.labels), system)
+    raw = engraver.render(score, name=name, wide=wide, numbered=numbered)
     return compact(raw, job.passage, numbered=numbered)
+
+
+def _sketch(lettered: Lettered, engraver: Engraver, name: str, sketches: dict[int, _Sketch]) -> _Sketch:
+    passage = lettered[0]
+    if id(passage) not in sketches:
+        score = write_for_engraver(*lettered)
+        raw = engraver.render(score, name=name, wide=None, numbered=_numbered(passage))
+        sketches[id(passage)] = _Sketch(passage, raw, drawn_bars(raw))
+    return sketches[id(passage)]
+
+
+def _numbered(passage: Passage) -> bool:
+    return len({bar.number for bar in passage.bars if bar.number}) > _FEW_BARS
 
 
 def bars_to_a_system(bars: int, width: int) -> int:

@@ -10,6 +10,7 @@ import json
 import re
 import zlib
 from collections.abc import Sequence
+from dataclasses import replace
 
 from transposary.cache import Cache, code_of, key_of
 from transposary.engraving.figures import Engraving, Job
@@ -33,9 +34,10 @@ _GLYPH = re.compile(
 
 
 def key_of_jobs(jobs: Sequence[Job]) -> str:
-    """Makes the key of the figures of a device."""
+    """Makes the key of figures that are like the same passage."""
     code = code_of("engraving", "passage.py", "pitch.py", "notes.py", libraries=("verovio",))
-    return key_of("engravings", code, _PLACE.sub("", repr(jobs)))
+    alone = [replace(job, like=None) for job in jobs]
+    return key_of("engravings", code, _PLACE.sub("", repr((jobs[0].like, alone))))
 
 
 def keep(cache: Cache, key: str, drawn: Sequence[Engraving]) -> None:

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
-from transposary.engraving import Engraving, Job
+from transposary.engraving import Engraving, Job, Lettered
 from transposary.glossary import Device, Kind
 from transposary.notes import notes
 from transposary.passage import Clef, Key, Passage
@@ -76,21 +76,28 @@ def _in_clef(device: Device, keys: Mapping[str, Passage], clef: Clef) -> Iterato
         yield WrittenPart(clef, slot, shared_line(device, passage, clef), symbols, horns, slashes)
 
 
-def part_jobs(slug: str, parts: Iterable[WrittenPart], labels: tuple[str, ...]) -> Iterator[tuple[str, Job]]:
-    """Lists what is to be engraved of the parts of a device, by name of the figure.
+def part_jobs(slug: str, parts: Sequence[WrittenPart], labels: tuple[str, ...]) -> Iterator[Job]:
+    """Lists what is to be engraved of the parts of a device.
 
     Args:
         slug: The device.
         parts: Its parts.
         labels: Words under its notes by note index.
     """
+    widest: dict[Clef, Lettered] = {}
+    for part in sorted(parts, key=lambda part: abs(part.line.passage.key.signature)):
+        widest[part.clef] = (part.line.passage, _under(part, labels))
     for part in parts:
-        under = tuple(labels[source] for source in part.line.sources)
-        yield _figure(part.name), Job(slug, _figure(part.name), part.line.passage, under)
+        under = _under(part, labels)
+        yield Job(slug, _figure(part.name), part.line.passage, under, like=widest[part.clef])
         if part.slashes is not None and part.slot == _WIDEST:
             name = _slashes_figure(part.clef)
             bare = _without_signature(part.slashes.passage)
-            yield name, Job(slug, name, bare, ("",) * len(part.slashes.sources))
+            yield Job(slug, name, bare, ("",) * len(part.slashes.sources))
+
+
+def _under(part: WrittenPart, labels: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(labels[source] for source in part.line.sources)
 
 
 def _figure(name: str) -> str:
