@@ -176,6 +176,8 @@ class Device:
         compass: The lowest and highest pitch that no key may leave (`range:`), or None.
         line: The line that a single-line instrument reads: `top`, `bottom` or a voice; or None.
         over: What a chart says where it can be played; empty for its own harmony.
+        added: The day on which it came into the glossary, for the feed; or None.
+        revised: The day on which it was last changed so that readers should know; or None.
         accept: Last parts of the rules whose remarks the author has accepted.
         prose: The Markdown below the front matter.
         place: Where the entry begins.
@@ -204,6 +206,8 @@ class Device:
     applied_in: tuple[AppliedIn, ...] = ()
     variant_of: Ref | None = None
     see_also: tuple[Ref, ...] = ()
+    added: date | None = None
+    revised: date | None = None
     accept: tuple[str, ...] = ()
     draft: bool = False
     prose: str = ""

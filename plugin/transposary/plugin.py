@@ -31,6 +31,7 @@ from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
 from transposary.settings import Import, Settings
 from transposary.site.contents import contents
+from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
 from transposary.site.page import Page
@@ -99,6 +100,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._serving = False
         self._built: Site | None = None
         self._executor: Executor | None = None
+        self._feed = False
 
     @property
     def _site(self) -> Site:
@@ -111,7 +113,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._serving = command == "serve"
 
     def _imports(self, config: MkDocsConfig) -> tuple[Import, ...]:
-        return imports_of(dict(self.config.import_), Path(config.config_file_path))
+        path = config.config_file_path
+        return imports_of(dict(self.config.import_), Path(path)) if path else ()
 
     def on_shutdown(self) -> None:
         """Dismisses the workers that were kept for the next edit."""
@@ -175,6 +178,12 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             _put(files, config, old.dest_uri, moved_page(page.title, href, script).encode())
         if config.nav is None:
             config.nav = _navigation(files, site)
+        news = feed(
+            site.edition.glossary.devices, {file.src_uri: file.url for file in files}, _publisher(config)
+        )
+        if news is not None:
+            _put(files, config, FEED, news.encode())
+        self._feed = news is not None
         return files
 
     # Before plugins that look through the contents of all pages, such as those that mend links.
@@ -194,8 +203,16 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     # After plugins that rewrite whole pages: they would take long over the engravings.
     @event_priority(-100)
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
-        """Puts the engravings into a finished page."""
+        """Puts the engravings into a finished page, and says where the feed is."""
+        if self._feed:
+            href = relative(FEED, page.url)
+            found = f'<link rel="alternate" type="application/atom+xml" title="New devices" href="{href}">'
+            output = output.replace("</head>", f"{found}</head>", 1)
         return self._site.finish(output) if page.file.src_uri in self._site.pages else output
+
+
+def _publisher(config: MkDocsConfig) -> Publisher:
+    return Publisher(config.site_name, config.site_author or "", config.site_url or "")
 
 
 def _cache(config: MkDocsConfig) -> Cache:

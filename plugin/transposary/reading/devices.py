@@ -83,11 +83,14 @@ def read_device(fields: DeviceFields, page: Page) -> tuple[Device | None, tuple[
         applied_in=tuple(one for one in applied if one),
         variant_of=ref(fields.variant_of),
         see_also=refs(fields.see_also),
+        added=fields.added,
+        revised=fields.revised,
         accept=tuple(word.value for word in fields.accept),
         draft=fields.status is Status.DRAFT,
         prose=page.prose,
     )
     found.problems += _check_over(device)
+    found.problems += _check_days(fields)
     return device, tuple(found.problems)
 
 
@@ -122,6 +125,15 @@ def _notation(fields: DeviceFields, page: Page) -> tuple[Passage | None, tuple[P
     text = "a device needs its notes in the field `notation`, found none"
     hint = "write `notation: |` and the ABC below it, indented, or `score: take.musicxml`"
     return None, (Problem(page.place, "entry.missing", text, hint),)
+
+
+def _check_days(fields: DeviceFields) -> tuple[Problem, ...]:
+    if fields.revised is None or (fields.added is not None and fields.added <= fields.revised):
+        return ()
+    said = f"`{fields.added}`" if fields.added else "none"
+    text = f"`revised`: expected a day on or after the one in `added`, found {said} there"
+    hint = f"write `added: {fields.revised}` or an earlier day"
+    return (Problem(fields.key_place("revised"), VALUE, text, hint),)
 
 
 def _check_over(device: Device) -> tuple[Problem, ...]:

@@ -222,6 +222,8 @@ class DeviceFields(EntryFields):
     applied_in: tuple[AppliedFields, ...] = ()
     variant_of: Word | None = None
     see_also: tuple[Word, ...] = ()
+    added: Date | None = None
+    revised: Date | None = None
     accept: tuple[Word, ...] = ()
 
 

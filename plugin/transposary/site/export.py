@@ -97,6 +97,8 @@ def _device(
         "meter": str(passage.meter),
         "feel": str(device.feel),
         "tempo": device.tempo,
+        "added": device.added.isoformat() if device.added else None,
+        "revised": device.revised.isoformat() if device.revised else None,
         "over": [str(text) for text in device.over],
         "harmony": _harmony(passage),
         "degrees": {voice.name: degree_text(passage, voice.name) for voice in passage.voices},

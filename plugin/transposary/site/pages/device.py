@@ -169,6 +169,8 @@ def _facts(edition: Edition, device: Device) -> tuple[Fact, ...]:
         Fact("Hangs on", _texts(_FRAME_WORDS[device.frame])),
         Fact("Fits over", _texts(*(over.value for over in device.over))),
         Fact("Stays between", _texts("–".join(map(str, device.compass))) if device.compass else ()),
+        Fact("Added", _texts(device.added.isoformat()) if device.added else ()),
+        Fact("Revised", _texts(device.revised.isoformat()) if device.revised else ()),
         Fact("Variant of", _variant(edition, device.variant_of)),
     ]
     return tuple(fact for fact in found if fact.links)
