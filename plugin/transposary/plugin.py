@@ -40,6 +40,7 @@ from transposary.theory.keys import check_tonics
 
 log = get_plugin_logger(__name__)
 
+_LESSONS_FIRST = 1.5
 _ASSETS = "assets/transposary"
 # The theme's offline plugin leaves the page's own shim alone where a polyfill has this in its name.
 _SHIM = "iframe-worker"
@@ -248,7 +249,10 @@ def _markdown(page: Page) -> str:
 
     JSON is YAML, and the theme sets these texts into the page as they are.
     """
-    meta = {"title": escape(page.title)} | ({"description": escape(page.summary)} if page.summary else {})
+    meta: dict[str, object] = {"title": escape(page.title)}
+    meta |= {"description": escape(page.summary)} if page.summary else {}
+    # Whoever asks in a sentence wants the lesson rather than an entry that has the words.
+    meta |= {"search": {"boost": _LESSONS_FIRST}} if page.template == "collection" else {}
     lines = "\n".join(f"{name}: {json.dumps(text, ensure_ascii=False)}" for name, text in meta.items())
     return f"---\n{lines}\n---\n\n{page.prose}"
 
