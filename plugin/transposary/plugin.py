@@ -8,6 +8,7 @@ prose is rendered, and the engravings go into the finished pages.
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Iterable
 from concurrent.futures import Executor
 from html import escape
@@ -29,6 +30,7 @@ from transposary.configuration import imports_of
 from transposary.engraving import executor_of
 from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
+from transposary.progress import Progress
 from transposary.settings import Import, Settings
 from transposary.site.contents import contents
 from transposary.site.feed import FEED, Publisher, feed
@@ -154,8 +156,10 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         if self._serving and self._executor is None:
             # Workers that are there already make an edit show at once.
             self._executor = executor_of(settings.workers, settings.executor)
-        workshop = Workshop(cache, self._executor)
+        progress = Progress(sys.stderr)
+        workshop = Workshop(cache, self._executor, progress)
         site = build_site(root, settings, drafts=self._serving, before=self._built, workshop=workshop)
+        progress.close()
         self._built = site
         cache.prune(Limits(self.config.cache.days, self.config.cache.megabytes))
         _tell(site.problems)

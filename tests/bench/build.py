@@ -1,0 +1,227 @@
+"""What a build costs beside its engraving: ratios of one run on one machine.
+
+    python tests/bench/build.py [devices ...] [--lilypond] [--floor-of N]
+
+Glossaries of 50, 100, 300 and 1,000 devices are generated unless other sizes are asked for. The
+floor is verovio alone, in one process: it loads and renders the MusicXML of every figure that the
+build engraves, once. It is measured over every so-manieth device and scaled (`--floor-of`).
+Memory is the proportional set size of all processes of a build together, looked at ten times a
+second. With `--lilypond`, LilyPond from Debian engraves the twelve keys of twenty devices in one
+batch. The machine is to have nothing else to do: other work slows both sides, but not evenly.
+"""
+
+from __future__ import annotations
+
+import argparse
+import gzip
+import os
+import re
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Sequence
+from pathlib import Path
+
+import verovio
+from markdown import markdown
+from music21 import converter, interval
+from music21.musicxml.m21ToXml import GeneralObjectExporter
+
+from tests.bench.book import write_book
+from transposary.build import _jobs, _worked
+from transposary.engraving import Job, engrave
+from transposary.engraving.musicxml import write_for_engraver, write_musicxml
+from transposary.engraving.toolkit import _OPTIONS
+from transposary.glossary import Device
+from transposary.reading import read_glossary
+from transposary.settings import Settings
+
+ROOT = Path(__file__).parents[2]
+SETTINGS = Settings(workers=1)
+NAIVE_DEVICES = 4
+LILYPOND_DEVICES = 20
+
+
+def jobs_of(device: Device) -> list[Job]:
+    """Gives every figure of a device but those carried over to songs."""
+    return _jobs(_worked(device, SETTINGS))
+
+
+def devices_of(folder: Path, every: int) -> list[Device]:
+    """Reads every so-manieth device."""
+    return list(read_glossary(folder / "entries").glossary.devices[::every])
+
+
+def floor(folder: Path, every: int) -> tuple[float, int]:
+    """Measures verovio alone over a sample; gives seconds and figures of the whole."""
+    scores = [
+        write_for_engraver(job.passage, job.labels)
+        for device in devices_of(folder, every)
+        for job in jobs_of(device)
+    ]
+    verovio.enableLog(verovio.LOG_OFF)
+    toolkit = verovio.toolkit()
+    toolkit.setOptions(_OPTIONS)
+    start = time.monotonic()
+    for score in scores:
+        toolkit.loadData(score)
+        toolkit.renderToSVG(1)
+    return (time.monotonic() - start) * every, len(scores) * every
+
+
+class Memory(threading.Thread):
+    """Watches the memory of a process and all below it."""
+
+    def __init__(self, top: int) -> None:
+        super().__init__(daemon=True)
+        self.top, self.peak, self.done = top, 0, False
+
+    def run(self) -> None:
+        """Looks ten times a second."""
+        while not self.done:
+            self.peak = max(self.peak, sum(map(_memory, _family(self.top))))
+            time.sleep(0.1)
+
+
+def _family(top: int) -> list[int]:
+    parents: dict[int, list[int]] = {}
+    for path in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            fields = path.read_text().rpartition(")")[2].split()
+        except OSError:
+            continue
+        parents.setdefault(int(fields[1]), []).append(int(path.parent.name))
+    found = [top]
+    for process in found:
+        found += parents.get(process, [])
+    return found
+
+
+def _memory(process: int) -> int:
+    try:
+        text = Path(f"/proc/{process}/smaps_rollup").read_text()
+    except OSError:
+        return 0
+    match = re.search(r"Pss:\s+(\d+)", text)
+    return int(match[1]) * 1024 if match else 0
+
+
+def build(folder: Path) -> tuple[float, int]:
+    """Builds a glossary as its author does; gives seconds and bytes of memory."""
+    path = os.pathsep.join([str(ROOT / "plugin"), os.environ.get("PYTHONPATH", "")])
+    environment = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONPATH": path}
+    start = time.monotonic()
+    process = subprocess.Popen(
+        (sys.executable, "-m", "mkdocs", "build", "-q"),
+        cwd=folder,
+        env=environment,
+        stderr=subprocess.DEVNULL,
+    )
+    memory = Memory(process.pid)
+    memory.start()
+    assert process.wait() == 0
+    seconds = time.monotonic() - start
+    memory.done = True
+    memory.join()
+    return seconds, memory.peak
+
+
+def edit(folder: Path) -> None:
+    """Changes a note and a word of one device."""
+    path = next(one for one in sorted((folder / "entries" / "devices").iterdir()) if "2 " in one.read_text())
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("good for.", "best for.").replace("]4", "]3 z", 1), encoding="utf-8")
+
+
+def naive(folder: Path) -> float:
+    """Measures what a figure costs where music21 transposes and Markdown carries the drawing."""
+    toolkit = verovio.toolkit()
+    devices = devices_of(folder, 1)[:NAIVE_DEVICES]
+    homes = [write_musicxml(device.passage) for device in devices]
+    start = time.monotonic()
+    for home in homes:
+        drawn = []
+        for semitones in range(12):
+            score = converter.parseData(home, format="musicxml").transpose(interval.Interval(semitones))
+            toolkit.loadData(GeneralObjectExporter(score).parse().decode())
+            drawn.append(toolkit.renderToSVG(1))
+        markdown("\n\n".join(drawn))
+    return (time.monotonic() - start) / (12 * len(homes))
+
+
+def lilypond(folder: Path) -> tuple[float, float]:
+    """Measures LilyPond and ours over twelve keys of twenty devices, in seconds a figure."""
+    jobs = [
+        job
+        for device in devices_of(folder, 1)[:LILYPOND_DEVICES]
+        for job in jobs_of(device)
+        if not job.slot.startswith(("part", "as-played"))
+    ]
+    with tempfile.TemporaryDirectory() as name:
+        names = []
+        for number, job in enumerate(jobs):
+            (Path(name) / f"{number}.musicxml").write_text(write_musicxml(job.passage), encoding="utf-8")
+            names.append(str(number))
+        for one in names:
+            subprocess.run(
+                ("musicxml2ly", "-o", one, f"{one}.musicxml"), cwd=name, check=True, capture_output=True
+            )
+        start = time.monotonic()
+        command = ("lilypond", "-s", "-dbackend=svg", "-dno-point-and-click", *(f"{one}.ly" for one in names))
+        subprocess.run(command, cwd=name, check=False, capture_output=True)
+        theirs = (time.monotonic() - start) / len(jobs)
+        assert list(Path(name).glob("*.svg"))
+    start = time.monotonic()
+    engrave(jobs, 1)
+    return theirs, (time.monotonic() - start) / len(jobs)
+
+
+def page(folder: Path) -> str:
+    """Says how large the page of a device is, and how much of it is engraving."""
+    path = max((folder / "site" / "devices").glob("device-*/index.html"), default=None) or max(
+        (folder / "site" / "devices").glob("device-*.html")
+    )
+    text = path.read_text(encoding="utf-8")
+    drawn = sum(map(len, re.findall(r'<svg (?:role="img"|class="glyphs").*?</svg>', text, re.DOTALL)))
+    small = len(gzip.compress(text.encode()))
+    return f"{len(text) / 1000:.0f} kB, {small / 1000:.0f} kB gzipped, {drawn / len(text):.0%} engraving"
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Prints all figures."""
+    parser = argparse.ArgumentParser()
+    parser.add_argument("devices", nargs="*", type=int, default=[50, 100, 300, 1000])
+    parser.add_argument("--lilypond", action="store_true")
+    parser.add_argument("--floor-of", type=int, default=5, metavar="N", help="measure every Nth device")
+    options = parser.parse_args(arguments)
+    cold: dict[int, float] = {}
+    for devices in options.devices:
+        with tempfile.TemporaryDirectory() as name:
+            folder = Path(name)
+            write_book(folder, devices)
+            lowest, figures = floor(folder, options.floor_of)
+            cold[devices], peak = build(folder)
+            warm, _ = build(folder)
+            edit(folder)
+            edited, _ = build(folder)
+            print(f"{devices} devices, {figures} figures")
+            print(f"  floor {lowest:.1f} s; cold {cold[devices]:.1f} s, {cold[devices] / lowest:.2f} of it")
+            print(f"  warm {warm:.1f} s, {warm / cold[devices]:.2f} of cold; peak {peak / 1e6:.0f} MB")
+            print(f"  one entry changed {edited:.1f} s, {edited / cold[devices]:.2f} of cold")
+            print(f"  a page: {page(folder)}")
+            if devices == options.devices[0]:
+                each, slow = cold[devices] / figures, naive(folder)
+                print(f"  naive {slow * 1000:.0f} ms a figure, {slow / each:.1f} times ours with all pages")
+                if options.lilypond:
+                    theirs, ours = lilypond(folder)
+                    print(f"  LilyPond {theirs * 1000:.0f} ms a figure, {theirs / ours:.1f} times ours")
+            sys.stdout.flush()
+    if len(cold) > 1:
+        few, many = min(cold), max(cold)
+        print(f"cold({many})/cold({few}) = {cold[many] / cold[few]:.1f} for {many / few:.0f} times as many")
+
+
+if __name__ == "__main__":
+    main()
