@@ -249,6 +249,24 @@ def test_tones_have_their_pitch_and_begin_in_time(visit: Visit) -> None:
 
 
 @ON_DISK
+def test_full_chords_at_full_volume_are_not_clipped(visit: Visit) -> None:
+    """Five notes at once, struck with the click, stay within what a loudspeaker can be given."""
+    page = visit().open("devices/locked-hands-climb.html")
+    peak = page.evaluate(
+        """async () => {
+          const data = transposary.notes(document.querySelector("[data-device]"));
+          const { events, length } = transposary.plan(data, "Eb", {});
+          const context = new OfflineAudioContext(1, Math.ceil(22050 * length), 22050);
+          const tone = transposary.tone(context, transposary.output(context, 1));
+          for (const event of events) tone.play(event, event.time);
+          const samples = (await context.startRendering()).getChannelData(0);
+          return samples.reduce((most, one) => Math.max(most, Math.abs(one)), 0);
+        }"""
+    )
+    assert 0.3 < peak < 1
+
+
+@ON_DISK
 def test_it_starts_at_once_and_stops_at_once(visit: Visit) -> None:
     """The first sound lies within a tenth of a second of the press; the second press ends all marks."""
     page = visit().open(DEVICE)

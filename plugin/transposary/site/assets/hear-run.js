@@ -31,17 +31,14 @@
   function audio() {
     if (!context) {
       context = new AudioContext({ latencyHint: "interactive" });
-      const limit = new DynamicsCompressorNode(context, { threshold: -14, ratio: 6, attack: 0.003, release: 0.2 });
-      const mellow = new BiquadFilterNode(context, { type: "lowpass", frequency: 6500, Q: 0.3 });
-      master = new GainNode(context, { gain: loudness });
-      master.connect(mellow).connect(limit).connect(context.destination);
+      master = transposary.output(context, loudness);
     }
     return context.state === "suspended" ? context.resume() : Promise.resolve();
   }
 
   function volume(part) {
     loudness = part;
-    if (master) master.gain.setTargetAtTime(part, context.currentTime, FADE);
+    if (master) master.gain.setTargetAtTime(transposary.LIFT * part, context.currentTime, FADE);
   }
 
   // Everything that a run has scheduled goes through one gain, which ends it all.

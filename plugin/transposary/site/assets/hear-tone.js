@@ -1,6 +1,7 @@
 /* The sounds: a tone between a struck string and an electric piano, and a tap of wood.
  *
- *   transposary.tone(context, target) gives { play(event, time) } on an audio context.
+ *   transposary.tone(context, target) gives { play(event, time) } on an audio context
+ *   transposary.output(context, volume) gives the gain that leads to its loudspeaker
  *
  * Why made here: recorded notes would weigh megabytes. A tone is one sine that is bent by another
  * of the same pitch (frequency modulation); the bending fades as a string mellows. A second pair,
@@ -14,6 +15,7 @@
   const ATTACK = 0.004;
   const RELEASE = 0.07;
   const STIFF = 1.0015;
+  const LIFT = 1.8;
 
   const hertz = (midi) => 440 * 2 ** ((midi - 69) / 12);
 
@@ -86,5 +88,15 @@
     return { play: (event, time) => (event.kind === "click" ? click : note)(event, time) };
   }
 
-  transposary.tone = tone;
+  // Single notes are lifted and full chords held back, so that neither is lost nor too loud.
+  function output(context, volume) {
+    const into = new GainNode(context, { gain: LIFT * volume });
+    const mellow = new BiquadFilterNode(context, { type: "lowpass", frequency: 6500, Q: 0.3 });
+    const even = new DynamicsCompressorNode(context, { threshold: -24, ratio: 8, attack: 0.002, release: 0.2 });
+    const out = new GainNode(context, { gain: 0.75 });
+    into.connect(mellow).connect(even).connect(out).connect(context.destination);
+    return into;
+  }
+
+  Object.assign(transposary, { tone, output, LIFT });
 })();
