@@ -10,6 +10,7 @@ import pytest
 from tests.site.book import ENTRIES, write
 from transposary.build import Site, build_site
 from transposary.settings import Settings
+from transposary.site.later import later_file
 from transposary.site.pages.device import DeviceView
 from transposary.site.pages.fits import ThereView
 from transposary.site.pages.song import SongView
@@ -65,3 +66,11 @@ def test_what_did_not_change_is_kept(site: Site, tmp_path: Path) -> None:
     again = build_site(write(tmp_path, ENTRIES), SETTINGS, drafts=False, before=site)
     assert again.edition.carried["climb"] is site.edition.carried["climb"]
     assert again.files[FILE] == site.files[FILE]
+
+
+def test_what_could_not_be_engraved_is_said_there() -> None:
+    """The details then hold the notes in words, and say that there is no drawing."""
+    text = later_file(None, "Bar 1.").decode()
+    held = json.loads(text.removeprefix(HEAD).removesuffix(TAIL))
+    assert held["html"].startswith('<p class="tp-note">This could not be engraved.</p>')
+    assert "<p>Bar 1.</p>" in held["html"]

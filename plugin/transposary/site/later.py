@@ -11,6 +11,7 @@ from collections.abc import Mapping
 
 from transposary.engraving import Engraving, shared_defs
 from transposary.glossary import Kind
+from transposary.repertoire.landing import Refusal
 from transposary.site.edition import There
 from transposary.site.figures import engraved
 
@@ -20,9 +21,14 @@ def later_name(slug: str, figure: str) -> str:
     return f"{Kind.DEVICE}/{slug}/later/{figure}.js"
 
 
-def later_file(engraving: Engraving, words: str) -> bytes:
-    """Writes the script that hands over an engraving, its glyphs, and its notes in words."""
-    held = {"glyphs": shared_defs([engraving]), "html": engraved(engraving, words)}
+def later_file(engraving: Engraving | None, words: str) -> bytes:
+    """Writes the script that hands over an engraving, its glyphs, and its notes in words.
+
+    Args:
+        engraving: The engraving, or None where it failed.
+        words: Its notes in words.
+    """
+    held = {"glyphs": shared_defs([engraving] if engraving else []), "html": engraved(engraving, words)}
     text = json.dumps(held, ensure_ascii=False, sort_keys=True)
     return f'document.dispatchEvent(new CustomEvent("tp-later", {{ detail: {text} }}));\n'.encode()
 
@@ -30,10 +36,10 @@ def later_file(engraving: Engraving, words: str) -> bytes:
 def later_files(
     carried: Mapping[str, tuple[There, ...]], engravings: Mapping[tuple[str, str], Engraving]
 ) -> dict[str, bytes]:
-    """Writes the files of all devices carried over that could be engraved, by address."""
+    """Writes the files of all devices carried over, by address."""
     return {
-        later_name(slug, there.figure): later_file(engravings[slug, there.figure], there.words)
+        later_name(slug, there.figure): later_file(engravings.get((slug, there.figure)), there.words)
         for slug, places in carried.items()
         for there in places
-        if (slug, there.figure) in engravings
+        if not isinstance(there.carried, Refusal)
     }

@@ -155,9 +155,8 @@ def _there(edition: Edition, device: str, there: There, run: Sequence[PlayedBar]
     said += [f"Moved: {'; '.join(carried.degrees)}."] if carried.degrees else []
     said += [f"To change: {'; '.join(carried.changes)}."] if carried.changes else []
     said += [f"{one}." for one in carried.clashes] or ["Nothing clashes."]
-    known = (device, there.figure) in edition.engravings
     return ThereView(
-        later_name(device, there.figure) if known else "",
+        later_name(device, there.figure),
         tuple(said),
         f"transposary apply {device} {there.fit.song} {_bars(run)}",
     )
