@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
-from transposary.glossary import AppliedIn, BarRange, Device, Glossary, matching_name
+from transposary.glossary import AppliedIn, BarRange, Device, Glossary, matching_name, source_name
 from transposary.passage import Key, Mode
 from transposary.problems import Fault, errors
 from transposary.reading import Reading, read_entry
@@ -64,7 +64,9 @@ def apply(root: Path, reading: Reading, wish: Wish) -> str | Refusal:
     Returns:
         What was written, what clashes there and what to change; or why nothing was written.
     """
-    device = _named(wish.device, reading.glossary.devices, "device", reading)
+    # What others wrote is theirs: a version is written into an entry of one's own.
+    own = [device for device in reading.glossary.devices if not source_name(device.slug)]
+    device = _named(wish.device, own, "device", reading)
     song = _named(wish.song, reading.glossary.songs, "song", reading)
     if isinstance(device, Refusal):
         return device

@@ -166,6 +166,20 @@ def test_html_where_words_stand(tmp_path: Path, field: str, line: str) -> None:
     assert said.startswith("horns/devices/other.md holds HTML where words stand, found `")
 
 
+@pytest.mark.parametrize(
+    ("prose", "said"),
+    [
+        ("[" * 501, "the prose of horns/devices/other.md has 501 square brackets, more than 500"),
+        ("a " * 60_000, "the prose of horns/devices/other.md has 120,000 characters, more than 100,000"),
+    ],
+)
+def test_prose_that_never_ends(tmp_path: Path, prose: str, said: str) -> None:
+    """What would keep Markdown busy for hours is refused before it is rendered."""
+    entry = DEVICE.replace("title: Walk", "title: Other").replace("Words.\n", prose)
+    path = _archive(tmp_path, lambda archive: archive.writestr("devices/other.md", entry))
+    assert _refusal(_import(tmp_path, path)) == said
+
+
 @pytest.mark.parametrize("data", [b"", b"PK\x03\x04 no", b"\0" * 100, MANIFEST.encode()])
 def test_what_is_no_archive(tmp_path: Path, data: bytes) -> None:
     """Any other file is refused without a traceback."""

@@ -96,6 +96,14 @@ def test_no_text_becomes_anything_else(prose: str) -> None:
     assert all(link.startswith(("#", "https://", "http://", "mailto:")) for link in seen.links)
 
 
+def test_what_is_nested_too_deep_is_shown_as_it_is_written() -> None:
+    """A list in a list in a list, three hundred deep, is text."""
+    prose = "\n".join(f"{'    ' * depth}- <b>" for depth in range(300))
+    html = foreign_html(prose, "horns", ADDRESS)
+    assert html.startswith("<pre>- &lt;b&gt;\n")
+    assert _seen(prose).wrong == []
+
+
 def test_links_lead_to_entries_of_its_own_glossary() -> None:
     """A link between entries is written for the author's folders, and led to where they stand here."""
     html = foreign_html("[a](../songs/tide.md#B) [b](../songs/none.md) [c](climb.md)", "horns", ADDRESS)

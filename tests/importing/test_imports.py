@@ -111,6 +111,23 @@ def test_one_device_under_two_names_is_reported(tmp_path: Path, capsys: pytest.C
     )
 
 
+def test_a_song_of_others_can_be_played_and_their_device_is_left_to_them(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A version in an imported song stands in one's own entry; an imported entry is never written to."""
+    _met(tmp_path)
+    plugins = [{"transposary": {"import": {"horns": "horns"}}}]
+    configuration = {"docs_dir": "entries", "plugins": plugins}
+    (tmp_path / "mkdocs.yml").write_text(yaml.safe_dump(configuration), encoding="utf-8")
+    home = ("--folder", str(tmp_path))
+    assert main(["apply", "other", "horns/tide", "A 1", "--date", "2026-03-14", *home]) == 0
+    assert "  - song: horns/tide\n" in (tmp_path / "entries/devices/other.md").read_text(encoding="utf-8")
+    capsys.readouterr()
+    assert main(["apply", "horns/walk", "horns/tide", "A 1", *home]) == 2
+    assert "expected a device of the glossary, found `horns/walk`" in capsys.readouterr().err
+    assert (tmp_path / "horns/devices/walk.md").read_text(encoding="utf-8") == HORNS["devices/walk.md"]
+
+
 def test_an_import_that_is_not_there_is_named_where_it_is_written(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -8,8 +8,8 @@ from datetime import date, datetime
 from transposary.applying import Wish, apply
 from transposary.cli._outcome import FINE, SENSELESS, Commands, Outcome, add_folder_option
 from transposary.configuration import find_glossary
+from transposary.importing import read_all
 from transposary.problems import Fault
-from transposary.reading import read_glossary
 from transposary.reading.values import parse_bars
 from transposary.repertoire.landing import Refusal
 from transposary.theory.keys import parse_key
@@ -40,5 +40,5 @@ def _apply(options: argparse.Namespace) -> Outcome:
         return Outcome(SENSELESS, "; ".join(part for part in (key.text, key.hint) if part))
     day = options.date or datetime.now().astimezone().date()
     wish = Wish(options.device, options.song, bars, options.time, day, key)
-    done = apply(found.root, read_glossary(found.root), wish)
+    done = apply(found.root, read_all(found.root, found.settings), wish)
     return Outcome(SENSELESS, str(done)) if isinstance(done, Refusal) else Outcome(FINE, done)

@@ -23,7 +23,7 @@ from transposary.glossary import (
     matching_name,
 )
 from transposary.importing.archive import read_manifest, unpack
-from transposary.importing.strangers import check_links_out, check_plain
+from transposary.importing.strangers import check_links_out, check_plain, check_prose
 from transposary.problems import Fault, Problem, errors, in_order
 from transposary.reading import Reading, read_glossary
 from transposary.reading.refs import with_refs
@@ -135,7 +135,7 @@ def _read(wanted: Import, root: Path, source: Source, settings: Settings) -> _Im
     if refused is not None:
         return _refused(wanted, refused)
     reading = read_glossary(root, source=wanted.name)
-    refused = check_plain(source, reading.glossary.entries())
+    refused = check_plain(source, reading.glossary.entries()) or check_prose(reading.glossary.entries())
     if refused is not None:
         return _refused(wanted, refused)
     wrong = {

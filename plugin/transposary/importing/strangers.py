@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from transposary.glossary import Collection, Concept, Device, Entry, Kind, Source
 from transposary.problems import Fault
 from transposary.song import Song
+
+LONGEST_PROSE = 100_000
+MOST_BRACKETS = 500
 
 _HTML = re.compile(r"<\s*[a-z/!?]", re.IGNORECASE)
 _WEB = re.compile(r"https?://[^\s<>\"']+")
@@ -28,7 +31,7 @@ def check_links_out(root: Path) -> Fault | None:
     return None
 
 
-def check_plain(source: Source, entries: Iterator[Entry]) -> Fault | None:
+def check_plain(source: Source, entries: Iterable[Entry]) -> Fault | None:
     """Refuses HTML in what is never more than words: titles, names and short texts."""
     for what in (source.title, source.author):
         if _HTML.search(what):
@@ -39,6 +42,22 @@ def check_plain(source: Source, entries: Iterator[Entry]) -> Fault | None:
         for text in _plain_texts(entry):
             if _HTML.search(text):
                 return Fault(0, f"{entry.place.file} holds HTML where words stand, found `{_short(text)}`")
+    return None
+
+
+def check_prose(entries: Iterable[Entry]) -> Fault | None:
+    """Refuses prose that nobody writes and that would keep Markdown busy for hours.
+
+    What rendering costs grows with the square of the brackets that are left open.
+    """
+    for entry in entries:
+        for what, found, most in (
+            ("characters", len(entry.prose), LONGEST_PROSE),
+            ("square brackets", entry.prose.count("["), MOST_BRACKETS),
+        ):
+            if found > most:
+                text = f"the prose of {entry.place.file} has {found:,} {what}, more than {most:,}"
+                return Fault(0, text)
     return None
 
 

@@ -9,6 +9,7 @@ and links lead to entries of its own glossary or to the web.
 from __future__ import annotations
 
 import posixpath
+from html import escape
 from xml.etree.ElementTree import Element
 
 from markdown import Markdown
@@ -38,7 +39,8 @@ def foreign_html(prose: str, source: str, address: Address) -> str:
     try:
         return markdown.convert(prose)
     except RecursionError:
-        return ""
+        # So deep in lists or quotations as nobody reads: the text as it is written.
+        return f"<pre>{escape(prose)}</pre>"
 
 
 class _Links(Treeprocessor):
