@@ -29,7 +29,7 @@ def test_a_short_build_says_nothing() -> None:
 def test_a_long_build_says_plain_lines() -> None:
     """Where no terminal is, a line comes every five seconds."""
     told = _said(io.StringIO(), [0.0, 2.5, 3.0, 7.0, 8.0])
-    assert told == "engraving: 1 of 4 devices\nengraving: 4 of 4 devices\n"
+    assert told == "engraving: 1 of 4\nengraving: 4 of 4\n"
 
 
 def test_a_terminal_shows_a_bar() -> None:
@@ -38,7 +38,7 @@ def test_a_terminal_shows_a_bar() -> None:
     bars = told.split("\r\x1b[K")
     assert bars == [
         "",
-        f"[{'#' * 7}{'.' * 23}] engraving: 1 of 4 devices",
-        f"[{'#' * 15}{'.' * 15}] engraving: 2 of 4 devices",
+        f"[{'#' * 7}{'.' * 23}] engraving: 1 of 4",
+        f"[{'#' * 15}{'.' * 15}] engraving: 2 of 4",
         "",
     ]

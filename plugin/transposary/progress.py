@@ -36,7 +36,7 @@ class Progress:
         if now < self._next or not every:
             return
         self._next = now + _BETWEEN[self._terminal]
-        said = f"{what}: {done} of {every} devices"
+        said = f"{what}: {done} of {every}"
         if self._terminal:
             full = _WIDTH * done // every
             self._stream.write(f"\r\x1b[K[{'#' * full}{'.' * (_WIDTH - full)}] {said}")

@@ -70,6 +70,7 @@ class Processes(Executor):
         self._todo: deque[_Task] = deque()
         self._workers: list[_Worker] = []
         self._closed = False
+        self._absent = False
         self._bell, self._door = self._context.Pipe()
         self._thread: Thread | None = None
 
@@ -78,6 +79,9 @@ class Processes(Executor):
         if self._closed:
             raise RuntimeError("these workers have been dismissed")
         future: Future[_T] = Future()
+        if self._absent:
+            future.set_exception(WorkerAbsentError())
+            return future
         self._todo.append(_Task(future, (fn, args, kwargs)))
         if self._thread is None:
             self._thread = Thread(target=self._run, name="workers", daemon=True)
@@ -97,11 +101,13 @@ class Processes(Executor):
             self._bell.send(None)
             if wait:
                 self._thread.join()
+                self._bell.close()
+                self._door.close()
 
     def _run(self) -> None:
         """Hands out tasks and collects results, in a thread of its own."""
         try:
-            while True:
+            while not self._absent:
                 self._hire()
                 self._hand_out()
                 if self._closed and not self._todo and not any(worker.task for worker in self._workers):
@@ -110,15 +116,18 @@ class Processes(Executor):
         finally:
             for worker in self._workers:
                 _dismiss(worker)
-            self._bell.close()
-            self._door.close()
 
     def _hire(self) -> None:
         free = sum(worker.task is None for worker in self._workers)
         for _ in range(min(len(self._todo) - free, self._count - len(self._workers))):
             ours, theirs = self._context.Pipe()
             process = self._context.Process(target=_serve, args=(theirs,), daemon=True)
-            process.start()
+            try:
+                process.start()
+            except (OSError, RuntimeError):
+                # No memory or no room for another process, or a main module that starts builds.
+                self._give_up()
+                return
             theirs.close()
             self._workers.append(_Worker(process, ours, monotonic() + _START_PATIENCE))
 
@@ -169,10 +178,16 @@ class Processes(Executor):
         if worker.task is not None:
             worker.task.future.set_exception(WorkerLostError(reason))
         elif not worker.ready:
-            # None will start where one does not: nobody is to wait for them.
-            for task in self._todo:
+            self._give_up()
+
+    def _give_up(self) -> None:
+        """Tells all who wait that none will come: where one worker does not start, none does."""
+        self._absent = True
+        waiting = [*self._todo, *(worker.task for worker in self._workers if worker.task is not None)]
+        for task in waiting:
+            if not task.future.cancelled():
                 task.future.set_exception(WorkerAbsentError())
-            self._todo.clear()
+        self._todo.clear()
 
 
 def _dismiss(worker: _Worker) -> None:
