@@ -7,6 +7,7 @@ from typing import Any
 
 import mido
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.reader import DEVICE, ON_DISK, Visit
@@ -364,3 +365,45 @@ def test_a_version_as_played_can_be_heard(visit: Visit) -> None:
     expect(page.locator("[data-applied] .tp-sounds").first).to_be_visible()
     page.locator("[data-applied]").get_by_role("button", name="Stop").click()
     assert page.locator(".tp-sounds").count() == 0
+
+
+@ON_DISK
+def test_the_player_is_used_without_a_mouse(visit: Visit) -> None:
+    """Tab reaches every control from the row of keys on, and Space or Enter works them; no barrier."""
+    reader = visit(dark=True)
+    page = reader.open(DEVICE)
+    page.get_by_role("tab", name="G", exact=True).focus()
+    reached = []
+    for _ in range(20):
+        page.keyboard.press("Tab")
+        focused = page.evaluate("[document.activeElement.tagName, document.activeElement.innerText]")
+        if focused == ["SUMMARY", "How it is played"]:
+            page.keyboard.press("Enter")
+        reached.append(
+            page.evaluate("document.activeElement.closest('label, button, summary')?.textContent ?? ''")
+        )
+    for words in ("Next key", "Play in G", "Tempo", "Feel", "Count a bar first", "Tap the beat", "Volume"):
+        assert any(one.startswith(words) for one in reached), words
+    assert Axe().run(page).violations_count == 0
+    page.get_by_role("button", name="Play in G").focus()
+    page.keyboard.press(" ")
+    expect(page.locator(".tp-sounds").first).to_be_visible()
+    page.keyboard.press("Enter")
+    assert page.locator(".tp-sounds").count() == 0
+
+
+@ON_DISK
+def test_nothing_glides_for_readers_who_want_no_motion(visit: Visit) -> None:
+    """Marks and keyboard change at once: they have no transition and no animation."""
+    page = visit(width=360).open(DEVICE)
+    page.emulate_media(reduced_motion="reduce")
+    page.locator(".tp-play").click()
+    expect(page.locator(".tp-sounds").first).to_be_visible()
+    moving = page.evaluate(
+        """() => [...document.querySelectorAll(".tp-keys, .tp-keys *")].filter((one) => {
+          const { transitionDuration, animationName, scrollBehavior } = getComputedStyle(one);
+          const still = /^(0s(, )?)+$/.test(transitionDuration) && animationName === "none";
+          return !still || scrollBehavior !== "auto";
+        }).map((one) => one.outerHTML.slice(0, 80))"""
+    )
+    assert moving == []

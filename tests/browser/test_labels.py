@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.reader import DEVICE, ON_DISK, OTHER_DEVICE, Visit
@@ -33,17 +32,38 @@ def test_notes_wear_what_the_reader_chooses(visit: Visit) -> None:
 
 
 @ON_DISK
-@pytest.mark.parametrize(
-    ("fifths", "name"),
-    [
-        (5, "H"), (-2, "B"), (-9, "Heses"), (6, "Fis"), (12, "His"), (13, "Fisis"), (-3, "Es"), (-4, "As"),
-        (-6, "Ges"), (-7, "Ces"), (-10, "Eses"), (-11, "Ases"), (-12, "Deses"),
-    ],
-)  # fmt: skip
-def test_german_names(visit: Visit, fifths: int, name: str) -> None:
+def test_german_names(visit: Visit) -> None:
     """Common practice of German schools, no source: B is B flat, H is B, -es and -is alter."""
+    names = {
+        5: "H",
+        -2: "B",
+        -9: "Heses",
+        6: "Fis",
+        12: "His",
+        13: "Fisis",
+        -3: "Es",
+        -4: "As",
+        -6: "Ges",
+        -7: "Ces",
+        -10: "Eses",
+        -11: "Ases",
+        -12: "Deses",
+    }
     page = visit().open(DEVICE)
-    assert page.evaluate("([fifths]) => transposary.noteName(fifths, 'german')", [fifths]) == name
+    said = page.evaluate("all => all.map((fifths) => transposary.noteName(fifths, 'german'))", [*names])
+    assert said == [*names.values()]
+
+
+@ON_DISK
+def test_a_trumpeter_reads_names_of_the_trumpet_and_sees_the_keys_of_the_piano(visit: Visit) -> None:
+    """Under the notes stand written names, on the keyboard those that sound."""
+    page = visit().open(DEVICE)
+    page.get_by_label("Under the notes").select_option("note names")
+    page.get_by_label("Written for").select_option("B♭ trumpet or clarinet")
+    expect(page.locator("figure:visible svg [data-note='0'] > text").first).to_have_text("A")
+    board = page.locator("figure:visible .tp-strip svg")
+    assert board.locator(".tp-left text").all_text_contents() == ["G", "A", "B", "C"]
+    assert page.locator(".tp-play").inner_text() == "Play in A"
 
 
 @ON_DISK

@@ -111,7 +111,8 @@
     const habit = habits();
     const shown = () => section.dataset.shown || section.dataset.home;
     const figureOf = (slot) => section.querySelector(`figure[data-slot="${slot}"]`);
-    const tonic = (slot) => figureOf(slot).dataset.tonic;
+    // As the row of keys has it, where another instrument may read another key.
+    const tonic = (slot) => section.querySelector(`.tp-picker a[href="#${slot}"]`).textContent;
     let moving = false;
     let sounding = null; // the slot
 
@@ -243,6 +244,8 @@
     group(section, "Keys").prepend(nextKey);
     group(section, "Hear").append(row, more);
 
+    on("part", refresh);
+    on("labels", refresh);
     on("round", (now) => {
       if (now.section !== section) return;
       sounding = now.slot;

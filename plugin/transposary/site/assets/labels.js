@@ -1,6 +1,7 @@
 /* The words under the notes: degrees as engraved, or what the reader chooses. Remembered.
  *
- *   transposary.labelOf(section, slot, index)   the word for a note by the present choice
+ *   transposary.labelOf(section, slot, index, moved)   the word for a note by the present choice;
+ *                                                      `moved` is what a part adds to its name
  *
  * Engravings wear degrees. `fingers`, where the notes of a key have them, are offered too. What a
  * part reads is moved by `transposary.written(section, slot)`, on the line of fifths.
@@ -41,19 +42,21 @@
     return CHOICES.some(([name]) => name === choice) ? choice : "degrees";
   };
 
-  function labelOf(section, slot, index) {
+  function labelOf(section, slot, index, moved = 0) {
     const data = notes(section);
     const key = data.keys[slot];
     const choice = chosen();
-    if (choice in NAMES) return NAMES[choice](key.fifths[index] + (transposary.written?.(section, slot) || 0));
+    if (choice in NAMES) return NAMES[choice](key.fifths[index] + moved);
     if (choice === "fingers" && key.fingers) return String(key.fingers[index] || "");
     return choice === "nothing" ? "" : pretty(data.notes[index].degree);
   }
 
   function write(section, figure) {
+    const { slot } = figure.dataset;
+    const moved = transposary.written?.(section, slot) || 0;
     for (const place of figure.querySelectorAll("[data-note] > text")) {
       place.dataset.size ||= place.getAttribute("font-size");
-      const text = labelOf(section, figure.dataset.slot, Number(place.parentNode.dataset.note));
+      const text = labelOf(section, slot, Number(place.parentNode.dataset.note), moved);
       place.textContent = text;
       const smaller = text.length > 3 ? 0.68 : text.length > 2 ? 0.82 : 1;
       place.setAttribute("font-size", Math.round(place.dataset.size * smaller));

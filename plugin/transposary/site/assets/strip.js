@@ -1,7 +1,7 @@
 /* The keyboard under an engraving: the whole figure or a moment of it, and what sounds.
  *
  * It stands in the figure of the key that is shown, and wears the words that stand under the
- * notes. A press on a note of the engraving chooses its moment.
+ * notes, but for names: a key of the piano has its own, whatever instrument reads. A press on a note of the engraving chooses its moment.
  */
 (function () {
   "use strict";
