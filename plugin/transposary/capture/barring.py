@@ -44,7 +44,7 @@ def find_phase(notes: Sequence[Played], places: Sequence[Fraction], meter: Meter
     while first + meter.length <= places[0]:
         first += meter.length
     # More than half a bar of silence is a pickup's.
-    return first + meter.length if (places[0] - first) * 2 >= meter.length else first
+    return first + meter.length if (places[0] - first) * 2 > meter.length else first
 
 
 def _phases(

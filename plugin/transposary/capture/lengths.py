@@ -8,7 +8,7 @@ their hand, or end on a beat.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import hypot
@@ -17,9 +17,10 @@ from transposary.capture.patterns import Division
 from transposary.capture.timing import Timing, pulse_of
 from transposary.passage import Hand
 
-_HELD, _SPREAD = 0.9, 0.075
+_SHORTEST, _HELD, _SPREAD = 0.8, 0.92, 0.03
+_LEANING, _TOUCH = 0.2, 12.0
 _LONGEST = 16
-_TO_NEXT, _ON_BEAT, _ON_HALF, _ON_QUARTER, _ON_SIXTH = 0.0, 0.9, 1.5, 2.6, 4.0
+_TO_NEXT, _ON_BAR, _ON_BEAT, _ON_HALF, _ON_QUARTER, _ON_SIXTH = 0.0, 0.4, 0.9, 1.5, 2.6, 4.0
 _Parts = tuple[tuple[int, int, float], ...]
 _HALVES: _Parts = ((0, 4, _ON_BEAT), (2, 4, _ON_HALF), (1, 4, _ON_QUARTER), (3, 4, _ON_QUARTER))
 _THIRDS: _Parts = (
@@ -28,6 +29,8 @@ _THIRDS: _Parts = (
 )
 _OVER = 1.2
 """What it costs to hold a note under the next one of its hand."""
+_TWO_LENGTHS = 3.0
+"""What it costs that notes struck together are not of one length."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,28 +70,66 @@ def measure(numbers: Sequence[int], hands: Sequence[Hand], timing: Timing) -> tu
     again = _struck_again(numbers, timing.onsets)
     thirds = _beats_in_three(timing)
     slack = max(timing.deviation, 0.008) * timing.tempo / 60 * float(timing.meter.beat)
-    found = []
-    for index, number in enumerate(numbers):
-        onset, hand = timing.onsets[index], hands[index]
-        played = timing.ends[index] - float(onset)
-        own = moments[hand]
-        following = own[bisect_right(own, onset) :]
-        limit = again.get(index)
-        offered = [
-            (end, cost)
-            for end, cost in _ends(onset, played, following, timing, thirds)
-            if limit is None or end <= limit
-        ]
-        end = min(offered, key=lambda one: one[1] + _misfit(played, float(one[0] - onset), slack))[0]
-        found.append(Placed(number, onset, end - onset, hand))
-    return tuple(found)
+    ends: dict[int, Fraction] = {}
+    for hand, own in moments.items():
+        for onset in own:
+            struck = [
+                _Struck(index, numbers[index], timing.ends[index] - float(onset), again.get(index))
+                for index, one in enumerate(hands)
+                if one is hand and timing.onsets[index] == onset
+            ]
+            following = own[bisect_right(own, onset) :]
+            longest = max(one.played for one in struck)
+            offered = dict(_cheapest(_ends(onset, longest, following, timing, thirds)))
+            ends |= _together(sorted(struck, key=lambda one: one.number), onset, offered, slack)
+    return tuple(
+        Placed(number, timing.onsets[index], ends[index] - timing.onsets[index], hands[index])
+        for index, number in enumerate(numbers)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Struck:
+    """A note of a chord: its place in the take, its key, how long it sounded, when it is struck again."""
+
+    index: int
+    number: int
+    played: float
+    again: Fraction | None
+
+
+def _cheapest(offered: Iterator[tuple[Fraction, float]]) -> Iterator[tuple[Fraction, float]]:
+    return iter(sorted(offered, key=lambda one: -one[1]))
+
+
+def _together(
+    struck: Sequence[_Struck], onset: Fraction, offered: Mapping[Fraction, float], slack: float
+) -> dict[int, Fraction]:
+    """Chooses the ends of notes struck together: one for all, or one for the lower and one for the upper."""
+
+    def best(part: Sequence[_Struck]) -> tuple[float, dict[int, Fraction]]:
+        costs = []
+        for end, prior in offered.items():
+            last = {one.index: min(end, one.again) if one.again else end for one in part}
+            misfits = (_misfit(one.played, float(last[one.index] - onset), slack) for one in part)
+            costs.append((prior + sum(misfits), end, last))
+        cost, _, ends = min(costs, key=lambda one: one[:2])
+        return cost, ends
+
+    found = [best(struck)]
+    for low in range(1, len(struck)):
+        lower, upper = best(struck[:low]), best(struck[low:])
+        found.append((lower[0] + upper[0] + _TWO_LENGTHS, lower[1] | upper[1]))
+    return min(found, key=lambda one: one[0])[1]
 
 
 def _misfit(played: float, length: float, slack: float) -> float:
-    spread = hypot(_SPREAD * length, slack)
-    error = (played - _HELD * length) / spread
+    """Says what it costs that a note of a length was held for so long."""
+    ratio = played / length
+    beyond = max(_SHORTEST * length - played, played - length, 0.0) / hypot(_SPREAD * length, slack)
+    cost = 0.5 * beyond * beyond + _LEANING * ((ratio - _HELD) / 0.1) ** 2
     # A short touch is not a short note for certain, so that the cost grows no more from there.
-    return min(0.5 * error * error, 12 + abs(error))
+    return min(cost, _TOUCH + 4 * abs(ratio - _HELD))
 
 
 def _struck_again(numbers: Sequence[int], onsets: Sequence[Fraction]) -> dict[int, Fraction]:
@@ -132,5 +173,7 @@ def _ends(
             if end > onset:
                 over = next_one is not None and end > next_one
                 legato = over and end in following
-                yield end, min(cost, 0.5 if legato else cost) + _OVER * over
+                closed = end % timing.meter.length == 0 or legato
+                prior = _ON_BAR if closed else cost
+                yield end, prior + _OVER * over
         beat += 1

@@ -7,10 +7,11 @@ prints the counts again. Rhythms that were not seen get what a grid of their kin
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
-from itertools import combinations
+from itertools import combinations, product
 from math import log
 
 
@@ -29,11 +30,32 @@ class Pattern:
         places: Where it is struck, in 24ths of the beat.
         times: The same as it is played, in parts of the beat; swing moves it.
         cost: Natural logarithm of how unlikely it is.
+        bits: The same times as bits, by their place in `Vocabulary.times`.
     """
 
     places: tuple[int, ...]
     times: tuple[float, ...]
     cost: float
+    bits: int
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """The rhythms that a beat may have.
+
+    Attributes:
+        patterns: The rhythms, likely ones first.
+        times: Every time at which one of them is struck, in order.
+    """
+
+    patterns: tuple[Pattern, ...]
+    times: tuple[float, ...]
+
+    def bits_near(self, moment: float, near: float) -> int:
+        """Gives the times that lie near a moment, as bits."""
+        low = bisect_left(self.times, moment - near)
+        high = bisect_right(self.times, moment + near)
+        return (1 << high) - (1 << low) if high > low else 0
 
 
 # Places in 24ths of the beat, and how often they were counted.
@@ -75,12 +97,15 @@ _UNSEEN: dict[Division, tuple[tuple[int, float], ...]] = {
     Division.SIMPLE: ((4, 2.0), (3, 1.5), (6, 0.08), (8, 0.04)),
     Division.COMPOUND: ((3, 2.0), (6, 0.4), (12, 0.01)),
 }
+# A half of a beat may be a triplet, whatever the other one is.
+_HALVES: tuple[tuple[int, ...], ...] = ((), (0,), (0, 6), (6,), (0, 4, 8))
+_HALF_IN_THREE = 0.5
 _LARGEST_GRID = {6: 6, 8: 8, 12: 5}
 
 
 @cache
-def patterns(division: Division, swung: float) -> tuple[Pattern, ...]:
-    """Lists the rhythms of a beat, likely ones first.
+def vocabulary(division: Division, swung: float) -> Vocabulary:
+    """Lists the rhythms of a beat.
 
     Args:
         division: What the beat divides into.
@@ -91,11 +116,14 @@ def patterns(division: Division, swung: float) -> tuple[Pattern, ...]:
         places = tuple(map(int, text.split()))
         counts[places] = counts.get(places, 0.0) + count
     total = sum(counts.values())
+    played = {places: tuple(_time(place, places, swung) for place in places) for places in counts}
+    times = sorted({time for struck in played.values() for time in struck})
+    bits = {time: 1 << index for index, time in enumerate(times)}
     found = (
-        Pattern(places, tuple(_time(place, places, swung) for place in places), -log(count / total))
+        Pattern(places, played[places], -log(count / total), sum(bits[time] for time in played[places]))
         for places, count in counts.items()
     )
-    return tuple(sorted(found, key=lambda one: (one.cost, one.places)))
+    return Vocabulary(tuple(sorted(found, key=lambda one: (one.cost, one.places))), tuple(times))
 
 
 def _unseen(division: Division) -> dict[tuple[int, ...], float]:
@@ -105,6 +133,10 @@ def _unseen(division: Division) -> dict[tuple[int, ...], float]:
         for size in range(min(grid, _LARGEST_GRID.get(grid, grid)) + 1):
             for chosen in combinations(places, size):
                 found.setdefault(chosen, worth)
+    if division is Division.SIMPLE:
+        for low, high in product(_HALVES, repeat=2):
+            if 3 in (len(low), len(high)):
+                found.setdefault((*low, *(12 + place for place in high)), _HALF_IN_THREE)
     return found
 
 

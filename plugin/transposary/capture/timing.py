@@ -21,6 +21,9 @@ _PERIODS = tuple(0.3 * 1.09**step for step in range(17))
 """Beats in seconds that are tried where nothing is known: 200 to about 50 a minute."""
 _USUAL, _SPREAD = 0.6, 0.35
 _COMPOUND_COST = 4.0
+_NARROW, _WIDE = 6, 24
+_NEAR = 12.0
+_WIDER, _STEADIEST, _LOOSEST = 1.1, 0.008, 0.035
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,30 +75,51 @@ def time_take(take: Take, told: Told) -> Timing:
     The click of the file is followed where the notes agree with it, the player's tempo where one
     is told; else the tempo is found from the notes.
     """
-    told_meter = told.meter or (take.meters[0][1] if take.meters else None)
+    stated, downbeat = stated_meter(take)
+    told_meter = told.meter or stated
     if told.tempo is not None:
         meter = told_meter or Meter(4, 4)
         division, unit = pulse_of(meter)
-        counted = meter.beat if told.meter else Fraction(1) if not meter.compound else meter.beat
+        counted = meter.beat if told_meter else Fraction(1)
         period = 60 / told.tempo * float(unit / counted)
         best = _best(take.notes, [Pulse(division, period)])
         return _timing(take.notes, best, unit, told_meter, "bars", *(() if told_meter else ("meter",)))
     if take.clock is not None:
-        meter = told_meter or Meter(4, 4)
-        division, unit = pulse_of(meter)
-        return _to_click(take, take.clock, meter, (division, unit))
+        return _to_click(take, take.clock, told_meter or Meter(4, 4), downbeat)
     return _found(take.notes, told_meter)
 
 
-def _to_click(take: Take, clock: Clock, meter: Meter, beat: tuple[Division, Fraction]) -> Timing:
-    division, unit = beat
+def stated_meter(take: Take) -> tuple[Meter | None, Fraction]:
+    """Gives the meter that a file states for longest, and the quarter note at which it begins.
+
+    A short bar at the beginning is a pickup, which many programs write as a meter of its own.
+    """
+    if not take.meters:
+        return None, Fraction(0)
+    over = max(note.end for note in take.notes)
+    last = max(Fraction(take.clock.quarters(over) if take.clock else 0), take.meters[-1][0])
+    ends = [*(onset for onset, _ in take.meters[1:]), last + 1]
+    spans = [(end - onset, onset, meter) for (onset, meter), end in zip(take.meters, ends, strict=True)]
+    _, begun, meter = max(spans, key=lambda one: one[:2])
+    return meter, begun
+
+
+def _to_click(take: Take, clock: Clock, meter: Meter, downbeat: Fraction) -> Timing:
+    division, unit = pulse_of(meter)
     period = clock.period
     even = tuple(
         replace(note, start=clock.quarters(note.start) * period, end=clock.quarters(note.end) * period)
         for note in take.notes
     )
-    pulse = Pulse(division, period * float(unit), start=0.0, loose=0.0005, drift=0.0, wander=0.006)
-    return _timing(even, _best(even, [pulse]), unit, meter, zero=Fraction(0))
+    pulse = Pulse(
+        division,
+        period * float(unit),
+        start=float(downbeat % unit) * period,
+        loose=0.0005,
+        drift=0.0,
+        wander=0.006,
+    )
+    return _timing(even, _best(even, [pulse]), unit, meter, zero=downbeat - downbeat % unit)
 
 
 def _found(notes: Sequence[Played], meter: Meter | None) -> Timing:
@@ -108,7 +132,7 @@ def _found(notes: Sequence[Played], meter: Meter | None) -> Timing:
         longer = 1.4 if division is Division.COMPOUND else 1.0
         tried = [Pulse(division, longer * period, loose=0.06) for period in _PERIODS]
     few = notes[:40]
-    ranked = sorted(tried, key=lambda pulse: track(few, pulse, 6).cost + _prior(pulse))
+    ranked = sorted(tried, key=lambda pulse: track(few, pulse, _NARROW).cost + _prior(pulse))
     best = _best(notes, ranked[:3])
     unit = Fraction(3, 2) if best.pulse.division is Division.COMPOUND else Fraction(1)
     if meter is not None:
@@ -129,16 +153,26 @@ class _Best:
 
 
 def _best(notes: Sequence[Played], pulses: Sequence[Pulse]) -> _Best:
-    tried = [(pulse, track(notes, pulse)) for one in pulses for pulse in _swings(one)]
-    pulse, found = min(
-        tried,
-        key=lambda pair: (
-            pair[1].cost
-            + (_prior(pair[0]) if len(pulses) > 1 else 0.0)
-            + (_SWING_COST if pair[0].swung != 0.5 else 0.0)
-        ),
-    )
-    return _Best(pulse, found)
+    """Follows the beat in every way offered, straight and swung: all narrowly, the best ones widely."""
+    offered = [pulse for one in pulses for pulse in _swings(one)]
+
+    def cost(pulse: Pulse, found: Track) -> float:
+        prior = _prior(pulse) if len(pulses) > 1 else 0.0
+        return found.cost + prior + (_SWING_COST if pulse.swung != 0.5 else 0.0)
+
+    tried = [_Best(pulse, track(notes, pulse, _NARROW)) for pulse in offered]
+    least = min(cost(one.pulse, one.track) for one in tried)
+    near = [one for one in tried if cost(one.pulse, one.track) < least + _NEAR]
+    near = sorted(near, key=lambda one: cost(one.pulse, one.track))[:2]
+    found = [_again(notes, one) for one in near]
+    return min(found, key=lambda one: cost(one.pulse, one.track))
+
+
+def _again(notes: Sequence[Played], heard: _Best) -> _Best:
+    """Follows the beat once more, with the deviation that the player turned out to have."""
+    jitter = min(max(heard.track.deviation * _WIDER, _STEADIEST), _LOOSEST)
+    pulse = replace(heard.pulse, jitter=jitter)
+    return _Best(pulse, track(notes, pulse, _WIDE))
 
 
 def _swings(pulse: Pulse) -> Iterator[Pulse]:

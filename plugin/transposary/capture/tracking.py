@@ -13,13 +13,14 @@ the rhythms of a beat as units are our own.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import hypot, log, pi
 
-from transposary.capture.patterns import Division, Pattern, patterns
+from transposary.capture.patterns import Division, Pattern, Vocabulary, vocabulary
 from transposary.capture.values import Played
 
 # Fractions of a beat that a first note may stand at, and what that costs.
@@ -29,6 +30,10 @@ _TOLERANCE = 4.0
 # What it costs to take notes for a chord that did not sound together.
 _APART = 5.0
 _REPEATED = 0.25
+_USUAL = 1.0
+_HOPELESS = 14.0
+_FORCED = 12.0
+_NOTHING = Pattern((), (), 0.0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +93,7 @@ class _Hypothesis:
     c: float
     cost: float
     before: _Hypothesis | None
-    pattern: Pattern | None
+    pattern: Pattern
     places: tuple[int, ...]
 
 
@@ -100,22 +105,27 @@ def track(notes: Sequence[Played], pulse: Pulse, width: int = 24) -> Track:
         pulse: What is known of the beat.
         width: How many hypotheses are kept.
     """
+    words = vocabulary(pulse.division, pulse.swung)
+    # What a note is likely to cost, so that those who have explained fewer are not better for it.
+    usual = 0.5 * log(2 * pi * pulse.jitter**2) + _USUAL
+
+    def likely(one: _Hypothesis) -> float:
+        return one.cost + usual * (len(notes) - one.taken)
+
     live = list(_begun(notes, pulse))
     done: list[_Hypothesis] = []
-    limit = int((notes[-1].start - notes[0].start) / pulse.period * 1.5) + 40
-    for _ in range(limit):
-        if not live:
-            break
+    while live:
         best: dict[tuple[int, tuple[int, ...]], _Hypothesis] = {}
         for one in live:
-            for after in _onward(one, notes, pulse):
-                key = (after.taken, after.pattern.places if after.pattern else ())
+            for after in _onward(one, notes, pulse, words):
+                key = (after.taken, after.pattern.places)
                 if key not in best or after.cost < best[key].cost:
                     best[key] = after
-        grown = sorted(best.values(), key=lambda one: one.cost + 2.0 * (len(notes) - one.taken))[:width]
+        grown = sorted(best.values() or [_forced(live[0], notes)], key=likely)[:width]
+        bound = likely(grown[0]) + _HOPELESS
         done += [one for one in grown if one.taken == len(notes)]
-        live = [one for one in grown if one.taken < len(notes)]
-        if done and live and min(one.cost for one in live) > min(one.cost for one in done):
+        live = [one for one in grown if one.taken < len(notes) and likely(one) < bound]
+        if done and live and likely(live[0]) > min(one.cost for one in done):
             break
     return _track(min(done, key=lambda one: one.cost), notes)
 
@@ -129,31 +139,39 @@ def _begun(notes: Sequence[Played], pulse: Pulse) -> Iterator[_Hypothesis]:
         for skipped in range(3):
             yield _Hypothesis(
                 beats + skipped, 0, start + skipped * pulse.period, pulse.period,
-                (pulse.wander * 3) ** 2, 0.0, spread, 0.0, None, None, (),
+                (pulse.wander * 3) ** 2, 0.0, spread, 0.0, None, _NOTHING, (),
             )  # fmt: skip
         return
     starts = _STARTS if pulse.division is Division.SIMPLE else _STARTS_COMPOUND
     for place, cost in starts:
         start = first - place / 24 * pulse.period
         yield _Hypothesis(
-            0, 0, start, pulse.period, (1.5 * pulse.jitter) ** 2, 0.0, spread, cost, None, None, ()
+            0, 0, start, pulse.period, (1.5 * pulse.jitter) ** 2, 0.0, spread, cost, None, _NOTHING, ()
         )
 
 
-def _onward(one: _Hypothesis, notes: Sequence[Played], pulse: Pulse) -> Iterator[_Hypothesis]:
+def _onward(
+    one: _Hypothesis, notes: Sequence[Played], pulse: Pulse, words: Vocabulary
+) -> Iterator[_Hypothesis]:
     """Takes a hypothesis over its next beat, by every rhythm that could be meant."""
     start, period = one.start, one.period
     near = _TOLERANCE * hypot(pulse.jitter, one.a**0.5)
-    # Notes up to a beat on; those after its middle may belong to the next beat.
+    # Notes up to a beat on; those near its end may belong to the next beat.
     inside: list[float] = []
     index = one.taken
     while index < len(notes) and notes[index].start < start + period + near:
         inside.append((notes[index].start - start) / period)
         index += 1
     near /= period
-    for pattern in patterns(pulse.division, pulse.swung):
-        size = len(pattern.times)
-        if size > len(inside):
+    reach = near + 0.03
+    around = [words.bits_near(moment, reach) for moment in inside]
+    open_bits = 0
+    for bits in around:
+        open_bits |= bits
+    wanted = [bits for moment, bits in zip(inside, around, strict=True) if moment < 1 - reach and bits]
+    for pattern in words.patterns:
+        bits = pattern.bits
+        if bits & ~open_bits or (wanted and not all(bits & each for each in wanted)):
             continue
         for count in _counts(pattern, inside, near):
             after = _explained(one, pattern, inside[:count], notes, pulse)
@@ -161,17 +179,35 @@ def _onward(one: _Hypothesis, notes: Sequence[Played], pulse: Pulse) -> Iterator
                 yield after
 
 
-def _counts(pattern: Pattern, inside: Sequence[float], near: float) -> Iterator[int]:
+def _forced(one: _Hypothesis, notes: Sequence[Played]) -> _Hypothesis:
+    """Takes a hypothesis over a beat that no rhythm explains: each note at the nearest 32nd."""
+    index = one.taken
+    places: list[int] = []
+    while index < len(notes) and notes[index].start < one.start + one.period:
+        places.append(min(max(round((notes[index].start - one.start) / one.period * 8), 0), 7) * 3)
+        index += 1
+    pattern = Pattern(tuple(sorted(set(places))), tuple(place / 24 for place in sorted(set(places))), 0.0, 0)
+    return replace(
+        one,
+        beat=one.beat + 1,
+        taken=index,
+        start=one.start + one.period,
+        cost=one.cost + _FORCED * (1 + len(places)),
+        before=one,
+        pattern=pattern,
+        places=tuple(places),
+    )
+
+
+def _counts(pattern: Pattern, inside: Sequence[float], near: float) -> range:
     """Says how many notes a rhythm may take: those nearer to it than to the next beat, or so."""
     if not pattern.times:
-        if not inside or inside[0] > 1 - near:
-            yield 0
-        return
-    bound = (pattern.times[-1] + 1) / 2
-    slack = min(0.35 * (1 - pattern.times[-1]), near)
-    low = sum(place < bound - slack for place in inside)
-    high = sum(place < bound + slack for place in inside)
-    yield from range(max(low, len(pattern.times)), high + 1)
+        return range(int(not inside or inside[0] > 1 - near))
+    last = pattern.times[-1]
+    bound = (last + 1) / 2
+    slack = min(0.35 * (1 - last), near)
+    low = max(bisect_left(inside, bound - slack), len(pattern.times))
+    return range(low, bisect_left(inside, bound + slack) + 1)
 
 
 def _explained(
@@ -183,7 +219,7 @@ def _explained(
     if chosen is None:
         return None
     cost = one.cost + pattern.cost
-    if one.pattern is not None and one.pattern.places == pattern.places:
+    if one.pattern.places == pattern.places and pattern.places:
         cost -= _REPEATED
     for index in range(1, len(chosen)):
         if chosen[index] == chosen[index - 1]:
@@ -268,7 +304,6 @@ def _track(last: _Hypothesis, notes: Sequence[Played]) -> Track:
     swung = {
         place: time
         for one in chain[1:]
-        if one.pattern is not None
         for place, time in zip(one.pattern.places, one.pattern.times, strict=True)
     }
     errors = []

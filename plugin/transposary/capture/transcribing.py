@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from transposary.capture.cutting import cut_passage
 from transposary.capture.hands import named_hands, split_hands
@@ -12,12 +13,12 @@ from transposary.capture.timing import Timing, Told, time_take
 from transposary.capture.values import Take
 from transposary.capture.writing import make_bars, write_passage
 from transposary.notes import attacks
-from transposary.passage import Feel, Key, Meter, Passage, Symbol
+from transposary.passage import Event, Feel, Head, Key, Meter, Passage, Symbol
 from transposary.problems import Fault
 from transposary.theory.chordfinding import FoundChord, Sounding, find_chords
-from transposary.theory.keyfinding import KeyFinding, find_key
+from transposary.theory.keyfinding import Cues, KeyFinding, find_key
 from transposary.theory.keys import pretty_key
-from transposary.theory.naming import name_number, respell
+from transposary.theory.naming import name_number, pitch_of, respell
 
 _LOOSE = 0.022
 """Seconds of mean deviation from which a rhythm is doubtful."""
@@ -77,7 +78,7 @@ def transcribe(take: Take, wanted: Wanted) -> Captured | Fault:
         return Fault(0, f"nothing is struck in bars {_span(wanted.bars)}", _numbers(placed, timing.meter))
     placed = tuple(sorted(set(chosen), key=lambda one: (one.onset, one.number)))
     signature = take.key.signature if take.key and take.key.signature else None
-    found = key_of(placed, signature)
+    found = key_of(placed, timing.meter, signature)
     key = wanted.key or found.first.key
     captured = _written(placed, timing.meter, key)
     doubts = [*_time_doubts(timing), *(() if wanted.key else _key_doubts(found)), *captured.doubts]
@@ -92,11 +93,19 @@ def transcribe(take: Take, wanted: Wanted) -> Captured | Fault:
     )
 
 
-def key_of(placed: Sequence[Placed], signature: int | None = None) -> KeyFinding:
+def key_of(placed: Sequence[Placed], meter: Meter, signature: int | None = None) -> KeyFinding:
     """Finds the key of placed notes, of those with a signature if one is known."""
     first, last = (edge(one.onset for one in placed) for edge in (min, max))
     ends = [min(one.number for one in placed if one.onset == moment) for moment in (first, last)]
-    return find_key([(one.number, float(one.length)) for one in placed], ends, signature)
+    sounding = [(one.number, float(one.length)) for one in placed]
+    key = find_key(sounding).first.key
+    chords = find_chords(_sounding(placed), make_bars(placed, meter), key)
+    named = tuple(one.symbol.chord for one in chords if one.symbol.chord is not None)
+    return find_key(sounding, Cues(ends[0], ends[1], named, signature))
+
+
+def _sounding(placed: Sequence[Placed]) -> list[Sounding]:
+    return [Sounding(one.number, one.onset, one.end) for one in placed]
 
 
 def from_passage(passage: Passage, wanted: Wanted) -> Captured | Fault:
@@ -133,14 +142,38 @@ def _stated(chords: Sequence[FoundChord]) -> bool:
 def _written(placed: Sequence[Placed], meter: Meter, key: Key) -> Captured:
     bars = make_bars(placed, meter)
     spelled = {index: name_number(one.number, key) for index, one in enumerate(placed)}
-    sounding = [Sounding(one.number, one.onset, one.end) for one in placed]
-    chords = find_chords(sounding, bars, key)
+    chords = find_chords(_sounding(placed), bars, key)
     symbols = [one.symbol for one in chords]
     harmonised = respell(write_passage(placed, bars, key, spelled, symbols))
     if _stated(chords):
         return Captured(harmonised, None, None, None, None, _chord_doubts(stated=True))
-    plain = respell(write_passage(placed, bars, key, spelled, ()))
+    # Chords that are only suggested still tell how their notes are spelled.
+    plain = _spelled_as(write_passage(placed, bars, key, spelled, ()), harmonised)
     return Captured(plain, None, None, None, harmonised if chords else None, _chord_doubts(stated=False))
+
+
+def _spelled_as(passage: Passage, other: Passage) -> Passage:
+    """Gives notes the names that they have in another writing of the same notes."""
+    names = {(note.onset, note.pitch.midi): note.pitch.name for note in attacks(other)}
+
+    def named(head: Head, onset: Fraction) -> Head:
+        name = names.get((onset, head.pitch.midi))
+        return replace(head, pitch=pitch_of(head.pitch.midi, name)) if name else head
+
+    voices = []
+    for voice in passage.voices:
+        events: list[Event] = []
+        for event in voice.events:
+            tied = {head.pitch.midi: head.pitch for head in events[-1].heads if head.tied} if events else {}
+            heads = (
+                replace(head, pitch=tied[head.pitch.midi])
+                if head.pitch.midi in tied
+                else named(head, event.onset)
+                for head in event.heads
+            )
+            events.append(replace(event, heads=tuple(heads)))
+        voices.append(replace(voice, events=tuple(events)))
+    return replace(passage, voices=tuple(voices))
 
 
 def _cut(placed: Sequence[Placed], meter: Meter, bars: tuple[int, int] | None) -> list[Placed]:
@@ -159,7 +192,7 @@ def _from_first(placed: Sequence[Placed], meter: Meter) -> list[Placed]:
     """Leaves empty bars at the beginning out; less than half a bar before a downbeat is a pickup."""
     first = min(one.onset for one in placed)
     start = first // meter.length * meter.length
-    if (first - start) * 2 >= meter.length and max(one.end for one in placed) > start + meter.length:
+    if (first - start) * 2 > meter.length and max(one.end for one in placed) > start + meter.length:
         start += meter.length
     return [replace(one, onset=one.onset - start) for one in placed]
 

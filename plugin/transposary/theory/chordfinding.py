@@ -81,7 +81,9 @@ def find_chords(notes: Sequence[Sounding], bars: Sequence[Bar], key: Key) -> tup
     if not windows:
         return ()
     scale = {degree.above(key.tonic).pitch_class for degree in key_degrees(key)}
-    offers = _offers()
+    # In the same order from the tonic up, so that moving all notes moves the chords and no more.
+    tonic = key.tonic.pitch_class
+    offers = sorted(_offers(), key=lambda offer: (offer.root - tonic) % 12)
     best = [0.0] * len(offers)
     back: list[list[int]] = []
     for index, window in enumerate(windows):
