@@ -54,9 +54,9 @@ def test_a_device_comes_back_from_musicxml(device: Device) -> None:
 
 
 @pytest.mark.parametrize("device", DEVICES, ids=lambda device: device.slug)
-def test_a_device_comes_back_from_abc_in_every_key(device: Device) -> None:
-    """The ABC of any key is read as the passage in that key, without a problem."""
-    for slot in SLOTS:
+def test_a_device_comes_back_from_abc_in_any_key(device: Device) -> None:
+    """The ABC of a key is read as the passage in that key, without a problem; every third key of each."""
+    for slot in SLOTS[DEVICES.index(device) % 3 :: 3]:
         _, passage = in_slot(device, slot, Settings())
         text = device_score(device, slot, Form.ABC, Settings())
         assert isinstance(text, bytes)
