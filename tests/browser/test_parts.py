@@ -112,3 +112,26 @@ def test_parts_are_loaded_only_when_asked_for(visit: Visit) -> None:
     page.get_by_role("button", name="All twelve keys").click()
     expect(page.locator("figure[data-slot] > .tp-part.tp-engraving")).to_have_count(12)
     assert len(asked) == 13
+
+
+@ON_DISK
+def test_the_page_of_a_key_is_written_for_the_part(visit: Visit) -> None:
+    """Keys and chords of every device are those that the player reads."""
+    page = visit().open("keys/Eb.html")
+    row = page.locator("tr", has_text="Walk-up to the four").locator("td")
+    assert row.all_inner_texts()[:2] == ["E♭ major", "E♭ | A♭"]
+    page.get_by_label("Written for").select_option("E♭ alto saxophone")
+    assert row.all_inner_texts()[:2] == ["C major", "C | F"]
+
+
+@ON_DISK
+def test_places_in_charts_are_written_for_the_part(visit: Visit) -> None:
+    """Where a device fits, the chords are those of the player's chart."""
+    page = visit().open(DEVICE)
+    chords = page.locator(".tp-places .tp-symbols [data-root]").first
+    sounding = chords.text_content() or ""
+    page.get_by_label("Written for").select_option("horn in F")
+    page.get_by_label("Written for").select_option("bass clef (trombone, cello)")
+    assert chords.text_content() == sounding
+    page.get_by_label("Written for").select_option("horn in F")
+    assert chords.text_content() != sounding

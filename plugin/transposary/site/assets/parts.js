@@ -154,14 +154,21 @@
   }
 
   function showAll() {
-    if (form) form.elements.part.value = chosen().slug;
+    if (form) {
+      form.elements.part.value = chosen().slug;
+      const moved = !device && chosen().semitones > 0;
+      form.querySelector("output").value = moved ? "Chords and keys stand as written; titles and links name what sounds." : "";
+    }
     sections.forEach(show);
     for (const move of movers) move(chosen().semitones);
   }
 
-  const movers = [...document.querySelectorAll("[data-moves] [data-root]")].map((place) =>
-    mover(place, JSON.parse(place.closest("[data-moves]").dataset.moves)),
-  );
+  // One row, or in a chart a row for each of its keys.
+  function rowOf(place) {
+    const moves = JSON.parse(place.closest("[data-moves]").dataset.moves);
+    return Array.isArray(moves[0]) ? moves[place.closest("[data-key]")?.dataset.key ?? 0] : moves;
+  }
+  const movers = [...document.querySelectorAll("[data-moves] [data-root]")].map((place) => mover(place, rowOf(place)));
   Object.assign(transposary, { part, glyphs, written, partsReady: (section) => section.partsReady });
   if (!chooser) return;
 

@@ -10,7 +10,7 @@ from transposary.site.links import Link, source_of_entry
 from transposary.site.page import Figure, Page, Remark
 from transposary.site.pages.charts import SectionView, section_views
 from transposary.site.pages.common import figure_in_key, remarks
-from transposary.theory.keys import pretty_key
+from transposary.site.pages.moving import moving_view
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +25,10 @@ class ItemView:
         keys: The engravings asked for.
         form: The form of a song, empty for a device.
         sections: The chart of a song.
+        tonics: The tonics of a device in the order of the slots.
+        moves: What a part adds to names in the keys of a chart (`MovingView.shifts`).
+        key: The key of a song.
+        tonic: Place of its tonic on the line of fifths.
     """
 
     link: Link
@@ -34,6 +38,10 @@ class ItemView:
     keys: tuple[Figure, ...]
     form: str
     sections: tuple[SectionView, ...]
+    tonics: tuple[str, ...] = ()
+    moves: tuple[tuple[int, ...], ...] = ()
+    key: str = ""
+    tonic: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +90,19 @@ def _song_item(edition: Edition, item: CollectionItem, ref: Ref) -> ItemView:
     song = edition.glossary.song.get(ref.slug or "")
     if song is None:
         return ItemView(link, "", item.note or "", "", (), "", ())
-    text = f"{pretty_key(song.key)}, {song.meter}"
-    return ItemView(link, text, item.note or "", "", (), " ".join(song.form), section_views(song))
+    moving = moving_view(song, edition.settings.tonics)
+    return ItemView(
+        link,
+        str(song.meter),
+        item.note or "",
+        "",
+        (),
+        " ".join(song.form),
+        section_views(song),
+        moves=moving.shifts,
+        key=moving.key,
+        tonic=moving.tonic,
+    )
 
 
 def _device_item(edition: Edition, item: CollectionItem, ref: Ref, shown: set[tuple[str, str]]) -> ItemView:
@@ -96,4 +115,5 @@ def _device_item(edition: Edition, item: CollectionItem, ref: Ref, shown: set[tu
     fresh = [slot for slot in dict.fromkeys(item.keys or (worked.home.slot,)) if (slug, slot) not in shown]
     shown.update((slug, slot) for slot in fresh)
     keys = tuple(figure_in_key(worked, worked.in_slot(slot), f"{slug}-{slot}") for slot in fresh)
-    return ItemView(link, worked.device.summary, item.note or "", slug, keys, "", ())
+    tonics = tuple(key.tonic for key in worked.keys)
+    return ItemView(link, worked.device.summary, item.note or "", slug, keys, "", (), tonics)

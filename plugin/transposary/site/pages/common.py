@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from transposary.glossary import BarRange
 from transposary.passage import Chord, Feel, Hand, Key, Passage, Symbol
@@ -14,6 +15,7 @@ from transposary.site.page import Figure, Remark
 from transposary.theory.chords import pretty_chord
 from transposary.theory.hands import HANDS
 from transposary.theory.keys import pretty_key, slot_of
+from transposary.theory.parts import moves_of
 
 _NUMBERS = {1: "an octave", 2: "two octaves", 3: "three octaves"}
 
@@ -44,15 +46,47 @@ def octave_notes(octaves: Iterable[tuple[Hand, int]]) -> tuple[str, ...]:
     )
 
 
-def chords_by_bar(passage: Passage) -> str:
-    """Writes the chords of a passage, bars parted by a line: `G7 | % | C7`.
+@dataclass(frozen=True, slots=True)
+class ChordText:
+    """A chord symbol that scripts can move.
+
+    Attributes:
+        symbol: `B♭7`, or `%` for a bar that repeats the one before.
+        root: Place of the root on the line of fifths, or None where there is no chord.
+        bass: The same of a bass that is not the root, else None.
+    """
+
+    symbol: str
+    root: int | None = None
+    bass: int | None = None
+
+
+BarsOfChords = tuple[tuple[ChordText, ...], ...]
+_SAME = (ChordText("%"),)
+
+
+def chord_text(chord: Chord | None) -> ChordText:
+    """Writes a chord symbol, and says where it lies on the line of fifths."""
+    if chord is None:
+        return ChordText(chord_words(None))
+    bass = None if chord.bass is None else chord.bass.fifths
+    return ChordText(chord_words(chord), chord.root.fifths, bass)
+
+
+def chords_by_bar(passage: Passage) -> BarsOfChords:
+    """Lists the chords of a passage bar by bar: `G7 | % | C7`.
 
     Bars at the end without a new chord are left out.
     """
-    bars = [" ".join(chord_words(one.chord) for one in symbols) for _, symbols in symbols_by_bar(passage)]
+    bars = [tuple(chord_text(one.chord) for one in symbols) for _, symbols in symbols_by_bar(passage)]
     while bars and not bars[-1]:
         bars.pop()
-    return " | ".join(bar or "%" for bar in bars)
+    return tuple(bar or _SAME for bar in bars)
+
+
+def part_moves(key: Key, tonics: Mapping[str, str]) -> tuple[int, ...]:
+    """Gives what 0 to 11 semitones up add to names in a key, on the line of fifths."""
+    return tuple(move.fifths for move in moves_of(key, tonics))
 
 
 def symbols_by_bar(passage: Passage) -> tuple[tuple[int, tuple[Symbol, ...]], ...]:

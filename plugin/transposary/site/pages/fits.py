@@ -13,7 +13,7 @@ from transposary.site.edition import Edition, There
 from transposary.site.later import later_name
 from transposary.site.links import Link, source_of, source_of_entry
 from transposary.site.pages.charts import section_anchor
-from transposary.site.pages.common import bars_words, chord_words, feel_words
+from transposary.site.pages.common import BarsOfChords, bars_words, chord_text, feel_words, part_moves
 from transposary.song import PlayedBar, Song
 from transposary.theory.keys import pretty_key, slot_of
 
@@ -40,7 +40,8 @@ class FitView:
     Attributes:
         where: The bars in their section, linked to the chart.
         numbers: The same bars through the form, every time round.
-        chart: The chords there, bars parted by a line.
+        chart: The chords there, bar by bar.
+        moves: What a part adds to names there (`part_moves`).
         key: The key in which the device is played there, linked to its engraving.
         reason: Why it fits.
         score: How well, and what that is made of.
@@ -50,7 +51,8 @@ class FitView:
 
     where: Link
     numbers: str
-    chart: str
+    chart: BarsOfChords
+    moves: tuple[int, ...]
     key: Link
     reason: str
     score: str
@@ -136,7 +138,8 @@ def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
     return FitView(
         where=Link(_where(runs[0]), target),
         numbers=_numbers([BarRange(run[0].number, run[-1].number) for run in runs]),
-        chart=" | ".join(" ".join(chord_words(one.chord) for one in bar.bar.chords) for bar in runs[0]),
+        chart=tuple(tuple(chord_text(one.chord) for one in bar.bar.chords) for bar in runs[0]),
+        moves=part_moves(runs[0][0].bar.key, edition.settings.tonics),
         key=Link(f"in {pretty(str(fit.tonic))}", f"{source_of(Kind.DEVICE, device)}#{slot}"),
         reason=f"{fit.reason[:1].upper()}{fit.reason[1:]}.",
         score=_score(fit),

@@ -11,7 +11,7 @@ from transposary.pitch import pretty
 from transposary.site.edition import Edition, Worked
 from transposary.site.links import KEYS, Link, key_page, source_of
 from transposary.site.page import Page
-from transposary.site.pages.common import chords_by_bar
+from transposary.site.pages.common import BarsOfChords, chords_by_bar, part_moves
 from transposary.site.pages.indexes import Item, ListView, count_words
 from transposary.site.text import readable
 from transposary.theory.degrees import degree_text
@@ -28,13 +28,17 @@ class InThisKey:
     Attributes:
         device: Its engraving in this key.
         key: The key with its mode: `C♯ minor`.
+        tonic: Place of its tonic on the line of fifths.
+        moves: What a part adds to names in the key (`part_moves`).
         chords: Its chords there, bar by bar.
         voices: Its degrees by voice.
     """
 
     device: Link
     key: str
-    chords: str
+    tonic: int
+    moves: tuple[int, ...]
+    chords: BarsOfChords
     voices: _Degrees
 
 
@@ -81,7 +85,7 @@ def slot_words(edition: Edition, slot: str) -> str:
 
 def _key_page(edition: Edition, slot: str, counted: Sequence[tuple[Worked, _Degrees]]) -> Page:
     view = KeyView(
-        devices=tuple(_in_this_key(worked, slot, degrees) for worked, degrees in counted),
+        devices=tuple(_in_this_key(edition, worked, slot, degrees) for worked, degrees in counted),
         songs=tuple(
             Item(Link(song.title, source_of(Kind.SONG, song.slug)), pretty_key(song.key))
             for song in edition.glossary.songs
@@ -95,10 +99,12 @@ def _key_page(edition: Edition, slot: str, counted: Sequence[tuple[Worked, _Degr
     return Page(key_page(slot), title, "key", view, f"{title}.")
 
 
-def _in_this_key(worked: Worked, slot: str, degrees: _Degrees) -> InThisKey:
+def _in_this_key(edition: Edition, worked: Worked, slot: str, degrees: _Degrees) -> InThisKey:
     key = worked.in_slot(slot)
     link = Link(worked.device.title, source_of(Kind.DEVICE, worked.device.slug) + f"#{slot}")
-    return InThisKey(link, key.name, chords_by_bar(key.passage), degrees)
+    spelled = key.placement.key
+    moves = part_moves(spelled, edition.settings.tonics)
+    return InThisKey(link, key.name, spelled.tonic.fifths, moves, chords_by_bar(key.passage), degrees)
 
 
 def _degrees(passage: Passage) -> _Degrees:

@@ -1,0 +1,105 @@
+/* Clean pages to play from: a device in the keys chosen, or a hand-out, for the chosen part.
+ *
+ * Why a script: the browser prints what the page shows, and this shows the keys that are asked for
+ * and nothing but them while it prints. print.css does the rest. The title at the foot of each page
+ * comes from here, since a style sheet does not know it.
+ *
+ * What it wants of the page: a section [data-device] with a row of keys, or a list .tp-handout.
+ */
+(function () {
+  "use strict";
+
+  const { on, tell, group, make } = transposary;
+  const foot = new CSSStyleSheet();
+  document.adoptedStyleSheets = [...document.adoptedStyleSheets, foot];
+
+  function reader() {
+    const part = document.querySelector("form.tp-parts")?.elements.part;
+    return part && part.selectedIndex > 0 ? `, for ${part.selectedOptions[0].text}` : "";
+  }
+
+  addEventListener("beforeprint", () => {
+    const title = document.querySelector("h1")?.firstChild?.textContent.trim() || document.title;
+    foot.replaceSync(`@page { @bottom-left { content: ${JSON.stringify(title + reader())}; } }`);
+  });
+
+  function sheet(before, after) {
+    document.body.classList.add("tp-sheet");
+    addEventListener(
+      "afterprint",
+      () => {
+        document.body.classList.remove("tp-sheet");
+        after();
+      },
+      { once: true },
+    );
+    before().then(() => print());
+  }
+
+  function keys(section) {
+    const figures = [...section.querySelectorAll("figure[data-slot]")];
+    const links = [...section.querySelectorAll(".tp-picker a")];
+    const boxes = figures.map((figure, place) => {
+      const box = make("input", { type: "checkbox", value: figure.dataset.slot });
+      const name = make("span", {}, links[place].textContent);
+      return { box, name, label: make("label", { class: "tp-field" }, box, name) };
+    });
+    const start = make("button", { type: "button" }, "Print these keys");
+    const all = make("button", { type: "button", class: "tp-quiet" }, "All");
+    const none = make("button", { type: "button", class: "tp-quiet" }, "None");
+    const panel = make(
+      "details",
+      { class: "tp-print" },
+      make("summary", {}, "Print"),
+      make("div", { class: "tp-fields", role: "group", "aria-label": "Keys to print" }, ...boxes.map(({ label }) => label)),
+      make("div", { class: "tp-fields" }, start, all, none),
+    );
+    const wanted = () => boxes.filter(({ box }) => box.checked).map(({ box }) => box.value);
+
+    function refresh() {
+      boxes.forEach(({ name }, place) => (name.textContent = links[place].textContent));
+      start.disabled = wanted().length === 0;
+    }
+    function tick(test) {
+      for (const { box } of boxes) box.checked = test(box.value);
+      refresh();
+    }
+    const changed = () => tell("key", { section, slot: section.dataset.shown });
+    start.addEventListener("click", () => {
+      const slots = wanted();
+      const hidden = figures.map((figure) => figure.hidden);
+      const lay = () => {
+        for (const figure of figures) figure.hidden = !slots.includes(figure.dataset.slot);
+        changed();
+        return Promise.resolve(transposary.partsReady?.(section));
+      };
+      sheet(lay, () => {
+        figures.forEach((figure, place) => (figure.hidden = hidden[place]));
+        changed();
+      });
+    });
+    panel.addEventListener("change", refresh);
+    all.addEventListener("click", () => tick(() => true));
+    none.addEventListener("click", () => tick(() => false));
+    panel.addEventListener("toggle", () => {
+      if (panel.open && wanted().length === 0) tick((slot) => slot === section.dataset.shown);
+    });
+    on("part", refresh);
+    group(section, "Keys").append(panel);
+    refresh();
+  }
+
+  function handout(list) {
+    const button = make("button", { type: "button", class: "tp-quiet tp-print" }, "Print");
+    const sections = [...list.querySelectorAll("[data-device]")];
+    button.addEventListener("click", () => {
+      sheet(() => Promise.all(sections.map((section) => transposary.partsReady?.(section))), () => {});
+    });
+    list.before(button);
+  }
+
+  for (const section of document.querySelectorAll("[data-device]")) {
+    if (section.querySelector(".tp-picker")) keys(section);
+  }
+  document.querySelectorAll(".tp-handout").forEach(handout);
+})();
