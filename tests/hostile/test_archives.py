@@ -180,6 +180,33 @@ def test_prose_that_never_ends(tmp_path: Path, prose: str, said: str) -> None:
     assert _refusal(_import(tmp_path, path)) == said
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            DEVICE[DEVICE.index("notation") : DEVICE.index("---\nWords")],
+            "score: ../../secret.musicxml\n",
+            "expected a score within the folder of the glossary, found `../../secret.musicxml`",
+        ),
+        (
+            "role: bass",
+            'role: bass\nheard_in:\n  - title: "A"\n    link: "javascript:alert(1)"',
+            "expected a link that begins with https://, found `javascript:alert(1)`",
+        ),
+    ],
+)
+def test_an_entry_that_reaches_out(tmp_path: Path, old: str, new: str, said: str) -> None:
+    """A score elsewhere is not opened, a link that would run is none; the entry is left out by name."""
+    (tmp_path / "secret.musicxml").write_text("<score-partwise/>", encoding="utf-8")
+    entry = DEVICE.replace("title: Walk", "title: Other").replace(old, new)
+    path = _archive(tmp_path, lambda archive: archive.writestr("devices/other.md", entry))
+    reading = _import(tmp_path, path)
+    assert [one.slug for one in reading.glossary.devices] == ["horns/walk"]
+    (problem,) = reading.problems
+    assert (problem.place.file, problem.rule) == ("horns/devices/other.md", "import.entry")
+    assert said in problem.text
+
+
 @pytest.mark.parametrize("data", [b"", b"PK\x03\x04 no", b"\0" * 100, MANIFEST.encode()])
 def test_what_is_no_archive(tmp_path: Path, data: bytes) -> None:
     """Any other file is refused without a traceback."""
