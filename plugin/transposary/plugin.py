@@ -36,8 +36,9 @@ from transposary.site.contents import contents
 from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
+from transposary.site.offline import WORKER, end_of_worker, is_kept, worker
 from transposary.site.page import Page
-from transposary.site.static import assets
+from transposary.site.static import assets, wanted
 from transposary.theory.keys import check_tonics
 
 log = get_plugin_logger(__name__)
@@ -92,6 +93,9 @@ class TransposaryConfig(Config):
     executor = Type(str, default="")
     """Function that makes what engraves instead of these processes: `package.module:function`."""
 
+    offline_copy = Type(bool, default=False)
+    """Whether browsers keep the published site for times without a connection."""
+
     cache = SubConfig(CacheConfig)
     """What a build keeps for the next one."""
 
@@ -136,9 +140,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             elif name.endswith(".css"):
                 config.extra_css.append(address)
             elif name.endswith(".js"):
-                script = ExtraScriptValue(address)
-                script.defer = True
-                config.extra_javascript.append(script)
+                _add_script(config, address)
+        if self.config.offline_copy and not self._serving:
+            _add_script(config, f"{_ASSETS}/wanted/offline.js")
         config.watch += [str(one.path) for one in self._imports(config) if one.path.exists()]
         return config
 
@@ -164,7 +168,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         cache.prune(Limits(self.config.cache.days, self.config.cache.megabytes))
         _tell(site.problems)
         _leave_out(files, site)
-        for name, content in assets().items():
+        for name, content in (assets() | wanted()).items():
             _put(files, config, f"{_ASSETS}/{name}", content)
         for address, content in site.files.items():
             _put(files, config, address, content)
@@ -205,6 +209,16 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             page.toc = get_toc(contents(composed.headings))
             page.present_anchor_ids = {*(page.present_anchor_ids or ()), *composed.anchors}
 
+    # After plugins that write files of their own, such as the search.
+    @event_priority(-100)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Writes the worker for the offline copy, which knows all files of the site."""
+        if self._serving:
+            return
+        root = Path(config.site_dir)
+        kept = self.config.offline_copy
+        (root / WORKER).write_bytes(worker(_written(root)) if kept else end_of_worker())
+
     # After plugins that rewrite whole pages: they would take long over the engravings.
     @event_priority(-100)
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
@@ -223,6 +237,18 @@ def _publisher(config: MkDocsConfig) -> Publisher:
 def _cache(config: MkDocsConfig) -> Cache:
     """Finds the cache beside mkdocs.yml; a configuration without a file has none."""
     return Cache(Path(config.config_file_path).parent / FOLDER if config.config_file_path else None)
+
+
+def _add_script(config: MkDocsConfig, address: str) -> None:
+    script = ExtraScriptValue(address)
+    script.defer = True
+    config.extra_javascript.append(script)
+
+
+def _written(root: Path) -> dict[str, bytes]:
+    """Reads the files of a finished site that belong to the offline copy."""
+    paths = ((path, path.relative_to(root).as_posix()) for path in root.rglob("*") if path.is_file())
+    return {address: path.read_bytes() for path, address in paths if is_kept(address)}
 
 
 def _leave_out(files: Files, site: Site) -> None:

@@ -61,7 +61,9 @@ def _leads_on(page: Path) -> bool:
     return 'http-equiv="refresh"' in page.read_text(encoding="utf-8")
 
 
-class _Silent(SimpleHTTPRequestHandler):
+class Silent(SimpleHTTPRequestHandler):
+    """Serves a folder."""
+
     def log_message(self, *_: object) -> None:
         """Keeps the log of requests out of the test's output."""
 
@@ -69,7 +71,7 @@ class _Silent(SimpleHTTPRequestHandler):
 @pytest.fixture(scope="session")
 def served(site: Path) -> Iterator[str]:
     """The address of the site on a server of this machine."""
-    with ThreadingHTTPServer(("127.0.0.1", 0), partial(_Silent, directory=str(site))) as server:
+    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Silent, directory=str(site))) as server:
         thread = threading.Thread(target=server.serve_forever)
         thread.start()
         yield f"http://127.0.0.1:{server.server_port}"
@@ -112,8 +114,12 @@ def visit(browser: Browser, base: str) -> Iterator[Visit]:
 
     def new(*, width: int = 1280, dark: bool = False, scripts: bool = True) -> Reader:
         scheme = "dark" if dark else "light"
+        # Only test_offline.py waits until the whole site is kept.
         context = browser.new_context(
-            viewport={"width": width, "height": 800}, color_scheme=scheme, java_script_enabled=scripts
+            viewport={"width": width, "height": 800},
+            color_scheme=scheme,
+            java_script_enabled=scripts,
+            service_workers="block",
         )
         contexts.append(context)
         return Reader(context.new_page(), base)

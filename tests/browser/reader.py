@@ -33,7 +33,8 @@ class Reader:
         return self.page
 
     def _on_console(self, message: ConsoleMessage) -> None:
-        if message.type in {"error", "warning"}:
+        # The driver says so itself when it keeps a service worker away.
+        if message.type in {"error", "warning"} and "blocked by Playwright" not in message.text:
             self.faults.append(f"{self.page.url}: {message.text}")
 
     def _on_failure(self, request: Request) -> None:

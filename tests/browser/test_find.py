@@ -212,7 +212,7 @@ def reading(visit: Visit) -> Reader:
     )
     reader.open(FIND)
     reader.page.add_script_tag(url=f"{reader.base}/find/index.js")
-    reader.page.wait_for_function("window.index")
+    reader.page.wait_for_function("window.index && transposary.find && Boolean(transposary.find.rank)")
     return reader
 
 

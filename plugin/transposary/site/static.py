@@ -1,10 +1,10 @@
-"""The style sheets and scripts that every page loads, as they are published."""
+"""The style sheets and scripts of the pages, as they are published."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from importlib import resources
+from importlib.resources.abc import Traversable
 
 # Comments that have their lines to themselves, and indentation. Nothing else is touched: what
 # looks like white space inside a line may be a word of a text or a part of a pattern.
@@ -12,12 +12,21 @@ _COMMENT = re.compile(r"^[ \t]*(?:/\*.*?\*/[ \t]*|//[^\n]*)\n", re.MULTILINE | r
 _INDENT = re.compile(r"^[ \t]+|^\n", re.MULTILINE)
 
 
-def assets() -> Mapping[str, bytes]:
-    """Gives the files by name, in the order in which pages load them.
+def assets() -> dict[str, bytes]:
+    """Gives the files that every page loads by name, in the order in which pages load them.
 
     Scripts lose their comments and indentation, which are a quarter of what a phone would fetch.
     """
-    folder = resources.files("transposary.site") / "assets"
+    return _files(resources.files("transposary.site") / "assets")
+
+
+def wanted() -> dict[str, bytes]:
+    """Gives the scripts that some pages load when they want them (see `wanted.js`)."""
+    found = _files(resources.files("transposary.site") / "assets" / "wanted")
+    return {f"wanted/{name}": content for name, content in found.items()}
+
+
+def _files(folder: Traversable) -> dict[str, bytes]:
     files = sorted((item for item in folder.iterdir() if item.is_file()), key=lambda item: item.name)
     return {item.name: _published(item.name, item.read_bytes()) for item in files}
 

@@ -117,7 +117,8 @@
     text.className = "tp-why";
     if (why) {
       const place = bar === 0 ? "from the pickup" : `from bar ${bar}`;
-      text.textContent = `${why}, ${place}${moved ? `; at this pitch in ${spelled(slot)}` : ""}`;
+      const key = moved ? `; at this pitch in ${spelled(slot)}` : "";
+      text.textContent = `${why}, ${place}${key}`;
     }
     const figure = document.createElement("div");
     figure.className = "tp-engraving tp-small";
@@ -222,7 +223,8 @@
   function played(midi, time) {
     const name = KEYS[midi % 12];
     const before = field.value.trim();
-    const joined = time - last < TOGETHER && before;
+    // What is pressed on the page comes one by one, at no time that counts.
+    const joined = Math.abs(time - last) < TOGETHER && before;
     last = time;
     if (joined) {
       const at = before.endsWith(")") ? before.lastIndexOf("(") : before.lastIndexOf(" ") + 1;
@@ -233,11 +235,10 @@
   }
 
   function play() {
-    const place = form.querySelector(".tp-play");
+    const place = form.querySelector(".tp-by-hand");
     const midi = place.querySelector(".tp-midi");
-    if (transposary.strip) {
-      transposary.strip(place.querySelector(".tp-touch"), { onPress: (note) => played(note, performance.now()) });
-    }
+    const name = "Keyboard to ask by";
+    transposary.strip(place.querySelector(".tp-touch"), { name, onPress: (note) => played(note, Infinity) });
     midi.hidden = !transposary.midi.there;
     midi.addEventListener("click", () => {
       transposary.midi.open(({ midi: note, on, time }) => on && played(note, time)).then(
@@ -258,7 +259,7 @@
       ask();
       field.focus();
     });
-    place.hidden = !transposary.strip && midi.hidden;
+    place.hidden = false;
   }
 
   let pause = 0;
@@ -294,9 +295,6 @@
     fromAddress();
   });
   load(form.dataset.index);
-  // Scripts load by their names, and the strip comes after this one.
-  document.addEventListener("DOMContentLoaded", () => {
-    play();
-    form.hidden = false;
-  });
+  play();
+  form.hidden = false;
 })();
