@@ -64,6 +64,8 @@ def test_a_trumpeter_reads_names_of_the_trumpet_and_sees_the_keys_of_the_piano(v
     board = page.locator("figure:visible .tp-strip svg")
     assert board.locator(".tp-left text").all_text_contents() == ["G", "A", "B", "C"]
     assert page.locator(".tp-play").inner_text() == "Play in A"
+    page.reload()
+    assert page.locator(".tp-play").inner_text() == "Play in A"
 
 
 @ON_DISK

@@ -244,8 +244,9 @@
     group(section, "Keys").prepend(nextKey);
     group(section, "Hear").append(row, more);
 
-    on("part", refresh);
-    on("labels", refresh);
+    // The row of keys is written anew by a script that hears of it later.
+    on("part", () => queueMicrotask(refresh));
+    document.addEventListener("DOMContentLoaded", refresh);
     on("round", (now) => {
       if (now.section !== section) return;
       sounding = now.slot;
