@@ -89,7 +89,12 @@ def test_what_has_not_changed_is_used_again(published: Site, root: Path) -> None
     again = build_site(root, SETTINGS, drafts=False, before=published)
     assert again.edition.worked["climb"] is published.edition.worked["climb"]
     assert again.edition.fits["climb"] is published.edition.fits["climb"]
+    assert again.files.keys() == published.files.keys()
     assert again.files["devices/climb/C.mid"] is published.files["devices/climb/C.mid"]
+    parts = [name for name in published.files if name.startswith("devices/climb/parts/")]
+    assert all(again.files[name] is published.files[name] for name in parts)
+    assert again.checked["climb"] is published.checked["climb"]
+    assert again.problems == published.problems
     assert len(published.edition.engravings) == 27 + 2 * 36 + 3
     assert all(
         again.edition.engravings[key] is engraving for key, engraving in published.edition.engravings.items()

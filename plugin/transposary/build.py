@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from transposary.cache import Cache
-from transposary.check import check_reading
+from transposary.check import check_device, check_reading
 from transposary.engraving import Engraving, EngravingFailure, Job, Press, executor_of
 from transposary.engraving.midi import write_midi
 from transposary.engraving.musicxml import write_musicxml
@@ -33,7 +33,7 @@ from transposary.site.moved import moved
 from transposary.site.page import Composed, Page
 from transposary.site.pages.broken import broken_page
 from transposary.site.pages.find import find_files
-from transposary.site.parts import GLYPHS, glyphs_file, part_files, part_jobs, written_parts
+from transposary.site.parts import GLYPHS, glyphs_file, part_address, part_files, part_jobs, written_parts
 from transposary.site.press import pages_of
 from transposary.theory.degrees import degrees
 from transposary.theory.fingering.keys import finger, fingers_in
@@ -79,6 +79,7 @@ class Site:
         withheld: Sources of entries that have no page.
         moved: Pages that had another name, by that name.
         problems: All problems of the build, in order.
+        checked: What was found in each published device by itself, by slug.
     """
 
     edition: Edition
@@ -87,6 +88,7 @@ class Site:
     withheld: tuple[str, ...]
     moved: Mapping[str, Page]
     problems: tuple[Problem, ...]
+    checked: Mapping[str, tuple[Problem, ...]]
 
     def compose(self, prose: Mapping[str, str], urls: Mapping[str, str]) -> dict[str, Composed]:
         """Composes the contents of all pages around their rendered prose; see `site.compose`."""
@@ -141,7 +143,13 @@ def build_site(
     engraved = {} if before is None else _engraved_before(before, worked, carried)
     for slug, one in worked.items():
         press.order(_jobs_there(one, carried[slug], engraved))
-    problems = in_order(_of_published(check_reading(reading, settings), reading, published))
+    checked = {
+        slug: before.checked[slug]
+        if before is not None and before.edition.worked.get(slug) is one
+        else check_device(one.device, settings)
+        for slug, one in worked.items()
+    }
+    problems = in_order(_of_published(check_reading(reading, settings, checked), reading, published))
     edition = Edition(
         glossary=published,
         directory=Directory.of(reading.glossary, published),
@@ -177,8 +185,8 @@ def build_site(
     }
     old = moved(published, pages, withheld)
     later = later_files(carried, engraved)
-    files = music | later | _parts(edition) | exports
-    return Site(edition, pages, files, withheld, old, edition.problems)
+    files = music | later | _parts(edition, before) | exports
+    return Site(edition, pages, files, withheld, old, edition.problems, checked)
 
 
 def _pages(edition: Edition, reading: Reading) -> dict[str, Page]:
@@ -358,11 +366,15 @@ def _music_again(before: Site | None, worked: Worked) -> dict[str, bytes]:
     return {name: before.files[name] for name in names}
 
 
-def _parts(edition: Edition) -> dict[str, bytes]:
-    """Writes what other instruments read of the devices."""
+def _parts(edition: Edition, before: Site | None) -> dict[str, bytes]:
+    """Writes what other instruments read of the devices, or takes it from an earlier build."""
     files = {GLYPHS: glyphs_file(edition.engravings)} if edition.worked else {}
     for slug, one in edition.worked.items():
-        files |= part_files(slug, one.parts, edition.engravings)
+        names = [part_address(slug, part) for part in one.parts]
+        if before is not None and before.edition.worked.get(slug) is one:
+            files |= {name: before.files[name] for name in names if name in before.files}
+        else:
+            files |= part_files(slug, one.parts, edition.engravings)
     return files
 
 

@@ -30,15 +30,28 @@ from transposary.theory.playability import check_playability
 from transposary.theory.spelling import check_spelling
 from transposary.theory.symbols import check_symbols
 
+Known = Mapping[str, tuple[Problem, ...]]
+"""What `check_device` has found before, by slug."""
 
-def check_glossary(glossary: Glossary, settings: Settings) -> tuple[Problem, ...]:
-    """Runs every check over the entries of a glossary and leaves out the remarks they accept."""
+_NOTHING_KNOWN: Known = {}
+
+
+def check_glossary(
+    glossary: Glossary, settings: Settings, known: Known = _NOTHING_KNOWN
+) -> tuple[Problem, ...]:
+    """Runs every check over the entries of a glossary and leaves out the remarks they accept.
+
+    Args:
+        glossary: The entries.
+        settings: The options.
+        known: Of devices that were checked before.
+    """
     found: list[Problem] = []
     for device in glossary.devices:
         if source_name(device.slug):
             # Whoever imports it has left it out if anything is wrong with it.
             continue
-        found += check_device(device, settings)
+        found += known[device.slug] if device.slug in known else check_device(device, settings)
         found += check_applied(device, glossary)
         found += check_applied_chords(device, glossary)
     found += check_likeness(glossary)
@@ -49,13 +62,18 @@ def check_glossary(glossary: Glossary, settings: Settings) -> tuple[Problem, ...
     return accepted(in_order(found), glossary.devices)
 
 
-def check_reading(reading: Reading, settings: Settings) -> tuple[Problem, ...]:
+def check_reading(reading: Reading, settings: Settings, known: Known = _NOTHING_KNOWN) -> tuple[Problem, ...]:
     """Gathers all that an author should see: what reading found, and every check.
 
     What could be read of the entries that were left out is checked by itself, so that all
     their problems come out in one run.
+
+    Args:
+        reading: What a folder holds.
+        settings: The options.
+        known: Of devices that were checked before.
     """
-    found = [*reading.problems, *check_glossary(reading.glossary, settings)]
+    found = [*reading.problems, *check_glossary(reading.glossary, settings, known)]
     left_out = [one.entry for one in reading.broken if isinstance(one.entry, Device)]
     for device in left_out:
         found += check_device(device, settings)

@@ -18,6 +18,7 @@ from transposary.settings import Settings
 from transposary.site.links import Directory, Link
 from transposary.site.parts import WrittenPart
 from transposary.site.related import Relation, relations
+from transposary.theory.explanation import Explanation, explain
 from transposary.theory.fingering.keys import HandFingering
 from transposary.theory.keys import Placement, pretty_key
 
@@ -98,7 +99,7 @@ class There:
         return f"in-{self.fit.song}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Worked:
     """A device with everything computed from its notes.
 
@@ -115,6 +116,11 @@ class Worked:
     played: tuple[AsPlayed, ...]
     fingering: tuple[HandFingering, ...]
     parts: tuple[WrittenPart, ...] = ()
+
+    @cached_property
+    def explanation(self) -> Explanation:
+        """What is explained about it, kept as long as it does not change."""
+        return explain(self.device.passage)
 
     @property
     def home(self) -> InKey:

@@ -156,8 +156,13 @@ def part_files(
             "folded": part.line.folded,
             "horns": part.horns,
         }
-        files[f"{Kind.DEVICE}/{slug}/parts/{part.name}.js"] = _call("part", slug, part.name, content)
+        files[part_address(slug, part)] = _call("part", slug, part.name, content)
     return files
+
+
+def part_address(slug: str, part: WrittenPart) -> str:
+    """Gives the address of the script file of a part."""
+    return f"{Kind.DEVICE}/{slug}/parts/{part.name}.js"
 
 
 def glyphs_file(engravings: Mapping[tuple[str, str], Engraving]) -> bytes:

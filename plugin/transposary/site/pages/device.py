@@ -138,7 +138,7 @@ def device_page(edition: Edition, device: Device) -> Page:
         sounding=sounding(worked),
         table=table_of(device.passage),
         fingering=fingering_view(worked),
-        explained=explained(device, edition.terms),
+        explained=explained(device.passage, worked.explanation, edition.terms),
         proved=proved(device),
         cautions=_cautions(edition, device),
         heard=tuple(_heard(edition, heard) for heard in device.heard_in),

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from transposary.glossary import Device, matching_name
+from transposary.glossary import matching_name
 from transposary.passage import Passage
 from transposary.pitch import Degree, pretty
 from transposary.site.links import Link
 from transposary.theory.beats import name_place
-from transposary.theory.explanation import ChordFact, NoteFact, explain
+from transposary.theory.explanation import ChordFact, Explanation, NoteFact
 from transposary.theory.functions import Function
 from transposary.theory.hands import VOICES
 from transposary.theory.harmony import harmony
@@ -81,15 +81,14 @@ class ExplainedView:
     notes: tuple[NoteRow, ...]
 
 
-def explained(device: Device, terms: Mapping[str, Link]) -> ExplainedView:
+def explained(passage: Passage, explanation: Explanation, terms: Mapping[str, Link]) -> ExplainedView:
     """Explains a device; all of it holds in every key.
 
     Args:
-        device: The device.
+        passage: Its notes.
+        explanation: What is true of them.
         terms: Links to concepts by matching name, for the terms of the explanation.
     """
-    passage = device.passage
-    explanation = explain(passage)
     numerals = ["N.C." if numeral is None else pretty_numeral(numeral) for _, numeral in harmony(passage)]
     return ExplainedView(
         recipe_sentences(explanation.recipe),
