@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
-from transposary.glossary import Entry, Glossary, Kind, Ref, kind_of, slug_of
+from transposary.glossary import Entry, Glossary, Kind, Ref, kind_of, slug_of, source_name
 
 HOME = "index.md"
 GENRES = "genres/index.md"
@@ -124,6 +124,12 @@ class Link:
     target: str | None = None
 
 
+def called(entry: Entry) -> str:
+    """Gives the title by which links name an entry: one of others says whose it is."""
+    source = source_name(entry.slug)
+    return f"{entry.title} ({source})" if source else entry.title
+
+
 @dataclass(frozen=True, slots=True)
 class Directory:
     """Who has a page, and what everybody is called.
@@ -141,7 +147,7 @@ class Directory:
         """Lists the entries of a glossary, of which some are published."""
         return cls(
             frozenset(source_of_entry(entry) for entry in published.entries()),
-            {source_of_entry(entry): entry.title for entry in glossary.entries()},
+            {source_of_entry(entry): called(entry) for entry in glossary.entries()},
         )
 
     def entry(self, kind: Kind, slug: str, anchor: str = "") -> Link:

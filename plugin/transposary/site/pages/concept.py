@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from transposary.glossary import Concept, Kind
 from transposary.site.edition import Edition
-from transposary.site.links import Link, source_of_entry
+from transposary.site.links import Link, called, source_of_entry
 from transposary.site.page import Page, Remark
 from transposary.site.pages.common import remarks
 from transposary.site.pages.indexes import Item, device_item
@@ -33,7 +33,7 @@ def concept_page(edition: Edition, concept: Concept) -> Page:
         aliases=concept.aliases,
         broader=broader_concepts(edition, concept),
         narrower=tuple(
-            Link(other.title, source_of_entry(other))
+            Link(called(other), source_of_entry(other))
             for other in edition.glossary.concepts
             if other.broader is not None and other.broader.slug == concept.slug
         ),

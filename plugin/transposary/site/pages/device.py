@@ -10,7 +10,7 @@ from transposary.glossary import AppliedIn, Device, Frame, HeardIn, Kind, Ref
 from transposary.repertoire.applied import other_key
 from transposary.repertoire.differences import became
 from transposary.site.edition import Edition, Worked
-from transposary.site.links import Link, genre_link, source_of, source_of_entry
+from transposary.site.links import Link, called, genre_link, source_of, source_of_entry
 from transposary.site.page import Figure, Page, Remark
 from transposary.site.pages.claims import proved
 from transposary.site.pages.common import (
@@ -211,7 +211,7 @@ def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:
 
 
 def _related(edition: Edition, relation: Relation) -> Related:
-    link = Link(relation.device.title, source_of_entry(relation.device))
+    link = Link(called(relation.device), source_of_entry(relation.device))
     return Related(link, tuple((reason.phrase, _reason(edition, reason)) for reason in relation.reasons))
 
 
@@ -221,7 +221,7 @@ def _reason(edition: Edition, reason: Reason) -> Link:
 
 def _collections(edition: Edition, slug: str) -> tuple[Link, ...]:
     return tuple(
-        Link(collection.title, source_of(Kind.COLLECTION, collection.slug))
+        Link(called(collection), source_of(Kind.COLLECTION, collection.slug))
         for collection in edition.glossary.collections
         if any(item.device is not None and item.device.slug == slug for item in collection.items)
     )

@@ -9,7 +9,7 @@ from transposary.glossary import Kind
 from transposary.passage import Mode, Passage
 from transposary.pitch import pretty
 from transposary.site.edition import Edition, Worked
-from transposary.site.links import KEYS, Link, key_page, source_of
+from transposary.site.links import KEYS, Link, called, key_page, source_of
 from transposary.site.page import Page
 from transposary.site.pages.common import BarsOfChords, chords_by_bar, part_moves
 from transposary.site.pages.indexes import Item, ListView, count_words
@@ -87,7 +87,7 @@ def _key_page(edition: Edition, slot: str, counted: Sequence[tuple[Worked, _Degr
     view = KeyView(
         devices=tuple(_in_this_key(edition, worked, slot, degrees) for worked, degrees in counted),
         songs=tuple(
-            Item(Link(song.title, source_of(Kind.SONG, song.slug)), pretty_key(song.key))
+            Item(Link(called(song), source_of(Kind.SONG, song.slug)), pretty_key(song.key))
             for song in edition.glossary.songs
             if song.key.tonic.pitch_class == SLOTS.index(slot)
         ),
@@ -101,7 +101,7 @@ def _key_page(edition: Edition, slot: str, counted: Sequence[tuple[Worked, _Degr
 
 def _in_this_key(edition: Edition, worked: Worked, slot: str, degrees: _Degrees) -> InThisKey:
     key = worked.in_slot(slot)
-    link = Link(worked.device.title, source_of(Kind.DEVICE, worked.device.slug) + f"#{slot}")
+    link = Link(called(worked.device), source_of(Kind.DEVICE, worked.device.slug) + f"#{slot}")
     spelled = key.placement.key
     moves = part_moves(spelled, edition.settings.tonics)
     return InThisKey(link, key.name, spelled.tonic.fifths, moves, chords_by_bar(key.passage), degrees)

@@ -9,7 +9,7 @@ from transposary.glossary import AppliedIn, BarRange, Device, Kind
 from transposary.repertoire import runs_of, runs_of_fit
 from transposary.repertoire.places import Run
 from transposary.site.edition import Edition
-from transposary.site.links import Link, genre_link, source_of_entry
+from transposary.site.links import Link, called, genre_link, source_of_entry
 from transposary.site.page import Page, Remark
 from transposary.site.pages.charts import BarKey, Mark, SectionView, section_anchor, section_views
 from transposary.site.pages.common import bars_words, feel_words, key_words, remarks
@@ -71,7 +71,7 @@ def song_page(edition: Edition, song: Song) -> Page:
         choices=(*_choices(offered), *_bar_choices(song, offered)),
         heard=_heard_uses(edition, song),
         collections=tuple(
-            Link(collection.title, source_of_entry(collection))
+            Link(called(collection), source_of_entry(collection))
             for collection in edition.glossary.collections
             if any(item.song is not None and item.song.slug == song.slug for item in collection.items)
         ),
