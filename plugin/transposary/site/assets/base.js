@@ -17,7 +17,7 @@
 
   const STORE = "transposary.";
   // Groups of controls under the row of keys, in this order.
-  const GROUPS = ["Keys", "Hear", "Labels", "Instrument", "Hands"];
+  const GROUPS = ["Keys", "Hear", "Play", "Labels", "Instrument", "Hands"];
   const heard = new Map();
   let region = null;
 

@@ -1,0 +1,105 @@
+/* The page listens to the reader play a device: right, wrong and late, and what to repair.
+ *
+ * By a MIDI keyboard, or by the keyboard on the page, where only pitch is judged.
+ */
+(function () {
+  "use strict";
+
+  const { make, notes, on, say, keyName, midi, judge } = transposary;
+  const CAUTION = "Stop when it hurts, and ask a teacher or a clinician about pain that stays.";
+
+  function where(data, onset) {
+    const bar = data.bars.findLast((one) => one.onset <= onset + 1e-3) || data.bars[0];
+    const full = bar.number === 0 && data.bars[1] ? data.bars[1].duration : bar.duration;
+    const beat = (onset - bar.onset + full - bar.duration) / bar.beat + 1;
+    const whole = Math.floor(beat + 1e-3);
+    return `bar ${bar.number}, ${beat - whole > 1e-3 ? "after beat" : "beat"} ${whole}`;
+  }
+
+  transposary.listen = function (section, button) {
+    const data = notes(section);
+    const shown = () => section.dataset.shown || section.dataset.home;
+    let presses = [];
+    let wanted = [];
+    const told = make("p", { class: "tp-note", role: "status" });
+    const repairs = make("ul", { class: "tp-repairs" });
+    const keys = make("div", {});
+    const again = make("button", { type: "button" }, "Begin again");
+    const connect = make("button", { type: "button", hidden: !midi.there }, "Listen to a MIDI keyboard");
+    const caution = make("p", { class: "tp-note" }, CAUTION);
+    const box = make("section", { class: "tp-listen", "aria-label": "Play it to the page" }, connect, " ", again, told, keys, repairs, caution);
+    button.closest(".tp-tools").after(box);
+    button.hidden = true;
+    const board = transposary.strip(keys, { name: "Keyboard to play on", onPress: (note) => press(note, null) });
+
+    function figure() {
+      return section.querySelector(`figure[data-slot="${shown()}"]`);
+    }
+
+    function clear() {
+      for (const one of section.querySelectorAll("[data-played]")) delete one.dataset.played;
+    }
+
+    function spelled(number) {
+      const at = data.keys[shown()].midi.indexOf(number);
+      return at < 0 ? keyName(number) : keyName(number, data.keys[shown()].fifths[at]);
+    }
+
+    function verdict(state) {
+      const missed = state.midi.filter((one) => !state.hit.has(one)).map(spelled);
+      const said = [];
+      if (state.wrong.length) said.push(`${state.wrong.map((one) => keyName(one)).join(", ")} does not belong here; it is ${state.midi.map(spelled).join(", ")}`);
+      else if (missed.length) said.push(`${missed.join(", ")} was left out`);
+      if (state.late) said.push(`late by ${state.late.toFixed(1)} of a beat`);
+      return said.join("; ");
+    }
+
+    function show() {
+      clear();
+      const { states, at, done } = judge.follow(wanted, presses, data.bars[0].beat);
+      for (const [place, state] of states.entries()) {
+        if (place > at || (place === at && !state.hit.size && !state.wrong.length)) break;
+        for (const [order, index] of state.notes.entries()) {
+          const hit = state.hit.has(state.midi[order]);
+          const word = hit ? (state.late ? "late" : state.wrong.length ? "wrong" : "right") : place < at || state.wrong.length ? "wrong" : "";
+          if (!word) continue;
+          for (const head of figure().querySelectorAll(`[data-note="${index}"]`)) head.dataset.played = word;
+        }
+      }
+      if (!done) {
+        told.textContent = presses.length ? `${at} of ${states.length} played.` : `Play it in ${figure().dataset.tonic}, from ${where(data, wanted[0].onset)}.`;
+        return;
+      }
+      const faults = states.filter((state) => verdict(state));
+      const right = states.length - faults.length;
+      told.textContent = faults.length ? `${right} of ${states.length} right. To repair:` : `All ${states.length} right.`;
+      repairs.replaceChildren(...faults.map((state) => make("li", {}, `${where(data, state.onset)}: ${verdict(state)}`)));
+    }
+
+    function press(number, time) {
+      if (judge.follow(wanted, presses).done) begin();
+      presses = [...presses, { midi: number, time }];
+      show();
+    }
+
+    function begin() {
+      presses = [];
+      wanted = judge.moments(data, shown());
+      const all = wanted.flatMap((one) => one.midi);
+      board.range(Math.min(...all) - 2, Math.max(...all) + 2);
+      repairs.replaceChildren();
+      show();
+    }
+
+    again.addEventListener("click", begin);
+    connect.addEventListener("click", () => {
+      midi.open(({ midi: number, on: down, time }) => down && press(number, time / 1000)).then(
+        (names) => say((connect.textContent = names.length ? `Listening to ${names.join(", ")}` : "No MIDI keyboard found: plug one in")),
+        () => say((connect.textContent = "The browser did not give leave to listen")),
+      );
+    });
+    on("key", (now) => now.section === section && begin());
+    begin();
+    (connect.hidden ? again : connect).focus();
+  };
+})();
