@@ -225,7 +225,10 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         """Puts the engravings into a finished page, and says where the feed is."""
         if self._feed:
             href = relative(FEED, page.url)
-            found = f'<link rel="alternate" type="application/atom+xml" title="New devices" href="{href}">'
+            # The theme takes a link that is "alternate" and nothing else for another language, and
+            # asks for that one's site map, which fails from the disk.
+            kind = 'rel="alternate feed" type="application/atom+xml"'
+            found = f'<link {kind} title="New devices" href="{href}">'
             output = output.replace("</head>", f"{found}</head>", 1)
         return self._site.finish(output) if page.file.src_uri in self._site.pages else output
 
