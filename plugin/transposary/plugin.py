@@ -15,6 +15,7 @@ from html import escape
 from pathlib import Path
 from typing import Literal
 
+from jinja2 import Environment
 from mkdocs.config.base import Config, ValidationError
 from mkdocs.config.config_options import DictOfItems, ExtraScriptValue, SubConfig, Type
 from mkdocs.config.defaults import MkDocsConfig
@@ -32,6 +33,7 @@ from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
 from transposary.progress import Progress
 from transposary.settings import Import, Settings
+from transposary.site.compiled import Compiled
 from transposary.site.contents import contents
 from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.links import relative
@@ -107,6 +109,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._serving = False
         self._built: Site | None = None
         self._executor: Executor | None = None
+        self._compiled = Compiled()
         self._feed = False
 
     @property
@@ -197,8 +200,10 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
 
     # Before plugins that look through the contents of all pages, such as those that mend links.
     @event_priority(50)
-    def on_env(self, env: object, *, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002  (MkDocs passes them)
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002  (MkDocs passes them)
         """Composes the pages, now that all prose is rendered and nothing has searched it."""
+        if self._serving and env.bytecode_cache is None:
+            env.bytecode_cache = self._compiled
         urls = {file.src_uri: file.url for file in files}
         rendered = {source: files.get_file_from_path(source) for source in self._site.pages}
         pages = {s: file.page for s, file in rendered.items() if file is not None and file.page is not None}

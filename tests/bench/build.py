@@ -184,7 +184,7 @@ def page(folder: Path) -> str:
         (folder / "site" / "devices").glob("device-*.html")
     )
     text = path.read_text(encoding="utf-8")
-    drawn = sum(map(len, re.findall(r'<svg (?:role="img"|class="glyphs").*?</svg>', text, re.DOTALL)))
+    drawn = sum(map(len, re.findall(r'<svg (?:[^>]*role="img"|class="glyphs").*?</svg>', text, re.DOTALL)))
     small = len(gzip.compress(text.encode()))
     return f"{len(text) / 1000:.0f} kB, {small / 1000:.0f} kB gzipped, {drawn / len(text):.0%} engraving"
 
