@@ -110,7 +110,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._built: Site | None = None
         self._executor: Executor | None = None
         self._compiled = Compiled()
-        self._feed = False
 
     @property
     def _site(self) -> Site:
@@ -195,7 +194,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         )
         if news is not None:
             _put(files, config, FEED, news.encode())
-        self._feed = news is not None
         return files
 
     # Before plugins that look through the contents of all pages, such as those that mend links.
@@ -227,14 +225,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     # After plugins that rewrite whole pages: they would take long over the engravings.
     @event_priority(-100)
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
-        """Puts the engravings into a finished page, and says where the feed is."""
-        if self._feed:
-            href = relative(FEED, page.url)
-            # The theme takes a link that is "alternate" and nothing else for another language, and
-            # asks for that one's site map, which fails from the disk.
-            kind = 'rel="alternate feed" type="application/atom+xml"'
-            found = f'<link {kind} title="New devices" href="{href}">'
-            output = output.replace("</head>", f"{found}</head>", 1)
+        """Puts the engravings into a finished page."""
         return self._site.finish(output) if page.file.src_uri in self._site.pages else output
 
 

@@ -110,8 +110,8 @@ def test_nothing_is_revised_before_it_is_there(days: str, said: str) -> None:
     assert report(read_entry(Path(), "devices/walk.md", entry)[1]) == said
 
 
-def test_the_site_has_it_and_its_pages_name_it(tmp_path: Path) -> None:
-    """The feed lies at the root, and every page says so to programs that look for one."""
+def test_the_site_has_it_and_the_index_names_it(tmp_path: Path) -> None:
+    """The feed lies at the root, and the index of devices leads to it."""
     entries = {
         "index.md": "# Home\n",
         "devices/walk.md": (
@@ -121,6 +121,4 @@ def test_the_site_has_it_and_its_pages_name_it(tmp_path: Path) -> None:
     }
     site = publish(configure(tmp_path, entries))
     assert ET.fromstring(site.text("feed.xml")).findtext(f"{ATOM}entry/{ATOM}title") == "Walk"
-    assert 'type="application/atom+xml" title="New devices" href="../feed.xml"' in site.text(
-        "devices/walk.html"
-    )
+    assert '<a href="../feed.xml">New and changed devices, as a feed</a>' in site.text("devices/index.html")

@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from transposary.glossary import Collection, Concept, Device, Kind, Purpose, slug_of, source_name
 from transposary.site.edition import Edition
+from transposary.site.feed import FEED
 from transposary.site.links import FIND, GENRES, HOME, KEYS, UNUSED, Link, index_of, source_of_entry
 from transposary.site.page import Page, Remark
 from transposary.site.pages.common import remark_in_full
@@ -60,6 +61,7 @@ class ListView:
     items: tuple[Item, ...]
     choices: tuple[Choice, ...] = ()
     onward: Link | None = None
+    news: Link | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +132,10 @@ def devices_index(edition: Edition) -> Page:
         _choice("hand", "Hand", {hand: HANDS[hand] for hand in HANDS}),
     )
     summary = "Every device of the glossary."
-    view = ListView(items, tuple(choice for choice in choices if choice.values), _UNUSED)
+    # In the head of the pages it would make the theme look for other languages of the site.
+    dated = any(one.added and not source_name(one.slug) for one in edition.glossary.devices)
+    news = Link("New and changed devices, as a feed", FEED) if dated else None
+    view = ListView(items, tuple(choice for choice in choices if choice.values), _UNUSED, news)
     return Page(index_of(Kind.DEVICE), "Devices", "devices", view, summary, listed=True)
 
 
