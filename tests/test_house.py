@@ -38,7 +38,7 @@ DOORS = {
     "music21": ("reading/score.py", "reading/score/"),
     "markdown": ("site/foreign.py",),
     "pydantic": ("reading/schema",),
-    "mido": ("engraving/midi.py", "capture/midi.py"),
+    "mido": ("engraving/midi.py", "capture/midi.py", "capture/recording.py"),
 }
 
 

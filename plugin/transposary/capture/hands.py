@@ -15,6 +15,12 @@ _RIGHT = re.compile(r"\b(right|rh|r\.h\.|treble)\b", re.IGNORECASE)
 _SPAN = 14
 """What a hand reaches without effort: a ninth, in semitones."""
 _MOST = 5
+_OCTAVE = 12
+# What a choice costs; set by the demo's devices for two hands.
+_LEAP, _UNEVEN, _GAP = 0.5, 0.22, 0.32
+_CLOSE, _REGISTER = 0.06, 0.1
+_LOCKED = 3.0
+"""Five notes within an octave, the lowest doubling the highest, are four and one: locked hands."""
 _WIDTH = 40
 _MIDDLE = 59.5
 _LEFT_TOP, _RIGHT_BOTTOM = 62, 55
@@ -80,10 +86,15 @@ def _one_hand(notes: Sequence[Played], groups: Sequence[Sequence[int]]) -> bool:
             for note in notes[: group[-1] + 1]
             if note.end > start + _TOGETHER or note.start >= notes[group[0]].start
         ]
-        if max(sounding) - min(sounding) > _SPAN + 2 or len(sounding) > _MOST:
+        if _beyond(max(sounding) - min(sounding), len(sounding)):
             return False
     numbers = [note.number for note in notes]
     return max(numbers) - min(numbers) <= 2 * _SPAN or all(len(group) == 1 for group in groups)
+
+
+def _beyond(reach: int, count: int) -> bool:
+    """Tells whether notes are too far apart, or too many for their reach, for one hand."""
+    return reach > _SPAN or count > _MOST or (count == _MOST and reach >= _OCTAVE)
 
 
 def _onward(before: _Split, notes: Sequence[Played], group: Sequence[int]) -> Iterator[_Split]:
@@ -91,13 +102,17 @@ def _onward(before: _Split, notes: Sequence[Played], group: Sequence[int]) -> It
     for low in range(len(keys) + 1):
         left, right = keys[:low], keys[low:]
         cost = before.cost + _stretch(left) + _stretch(right)
+        if left and right:
+            cost += _UNEVEN * abs(len(left) - len(right)) - _GAP * (right[0] - left[-1])
+        if low == 1 and len(keys) == _MOST and keys[-1] - keys[0] == _OCTAVE:
+            cost -= _LOCKED
         cost += _leap(before.left, left) + _leap(before.right, right)
-        cost += sum(0.25 * max(0, one - _LEFT_TOP) for one in left)
-        cost += sum(0.25 * max(0, _RIGHT_BOTTOM - one) for one in right)
+        cost += sum(_REGISTER * max(0, one - _LEFT_TOP) for one in left)
+        cost += sum(_REGISTER * max(0, _RIGHT_BOTTOM - one) for one in right)
         now_left = sum(left) / len(left) if left else before.left
         now_right = sum(right) / len(right) if right else before.right
         if now_left is not None and now_right is not None:
-            cost += 0.4 * max(0.0, now_left + 4 - now_right)
+            cost += _CLOSE * max(0.0, now_left + 4 - now_right)
         yield _Split(now_left, now_right, cost, (*before.chosen, low))
 
 
@@ -114,4 +129,4 @@ def _stretch(keys: Sequence[int]) -> float:
 def _leap(before: float | None, keys: Sequence[int]) -> float:
     if before is None or not keys:
         return 0.0
-    return 0.12 * abs(sum(keys) / len(keys) - before)
+    return _LEAP * abs(sum(keys) / len(keys) - before)

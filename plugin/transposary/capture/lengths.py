@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import hypot
+from statistics import median
 
 from transposary.capture.patterns import Division
 from transposary.capture.timing import Timing, pulse_of
@@ -19,6 +20,7 @@ from transposary.passage import Hand
 
 _SHORTEST, _HELD, _SPREAD = 0.8, 0.92, 0.03
 _LEANING, _TOUCH = 0.2, 12.0
+_ENOUGH = 4
 _LONGEST = 16
 _TO_NEXT, _ON_BAR, _ON_BEAT, _ON_HALF, _ON_QUARTER, _ON_SIXTH = 0.0, 0.4, 0.9, 1.5, 2.6, 4.0
 _Parts = tuple[tuple[int, int, float], ...]
@@ -70,6 +72,7 @@ def measure(numbers: Sequence[int], hands: Sequence[Hand], timing: Timing) -> tu
     again = _struck_again(numbers, timing.onsets)
     thirds = _beats_in_three(timing)
     slack = max(timing.deviation, 0.008) * timing.tempo / 60 * float(timing.meter.beat)
+    manner = _Manner(_usual_share(timing, hands, moments), slack)
     ends: dict[int, Fraction] = {}
     for hand, own in moments.items():
         for onset in own:
@@ -81,7 +84,7 @@ def measure(numbers: Sequence[int], hands: Sequence[Hand], timing: Timing) -> tu
             following = own[bisect_right(own, onset) :]
             longest = max(one.played for one in struck)
             offered = dict(_cheapest(_ends(onset, longest, following, timing, thirds)))
-            ends |= _together(sorted(struck, key=lambda one: one.number), onset, offered, slack)
+            ends |= _together(sorted(struck, key=lambda one: one.number), onset, offered, manner)
     return tuple(
         Placed(number, timing.onsets[index], ends[index] - timing.onsets[index], hands[index])
         for index, number in enumerate(numbers)
@@ -98,12 +101,32 @@ class _Struck:
     again: Fraction | None
 
 
+@dataclass(frozen=True, slots=True)
+class _Manner:
+    """How a player holds notes: the usual share of their length, and how far ends are off, in quarters."""
+
+    held: float
+    slack: float
+
+
+def _usual_share(timing: Timing, hands: Sequence[Hand], moments: Mapping[Hand, Sequence[Fraction]]) -> float:
+    """Finds what share of their length notes are held for, from those that seem to last up to the next."""
+    shares = []
+    for onset, end, hand in zip(timing.onsets, timing.ends, hands, strict=True):
+        following = bisect_right(moments[hand], onset)
+        if following < len(moments[hand]):
+            share = (end - float(onset)) / float(moments[hand][following] - onset)
+            if _SHORTEST <= share <= 1.0 + 1 - _SHORTEST:
+                shares.append(min(share, 1.0))
+    return median(shares) if len(shares) >= _ENOUGH else _HELD
+
+
 def _cheapest(offered: Iterator[tuple[Fraction, float]]) -> Iterator[tuple[Fraction, float]]:
     return iter(sorted(offered, key=lambda one: -one[1]))
 
 
 def _together(
-    struck: Sequence[_Struck], onset: Fraction, offered: Mapping[Fraction, float], slack: float
+    struck: Sequence[_Struck], onset: Fraction, offered: Mapping[Fraction, float], manner: _Manner
 ) -> dict[int, Fraction]:
     """Chooses the ends of notes struck together: one for all, or one for the lower and one for the upper."""
 
@@ -111,7 +134,7 @@ def _together(
         costs = []
         for end, prior in offered.items():
             last = {one.index: min(end, one.again) if one.again else end for one in part}
-            misfits = (_misfit(one.played, float(last[one.index] - onset), slack) for one in part)
+            misfits = (_misfit(one.played, float(last[one.index] - onset), manner) for one in part)
             costs.append((prior + sum(misfits), end, last))
         cost, _, ends = min(costs, key=lambda one: one[:2])
         return cost, ends
@@ -123,13 +146,13 @@ def _together(
     return min(found, key=lambda one: one[0])[1]
 
 
-def _misfit(played: float, length: float, slack: float) -> float:
+def _misfit(played: float, length: float, manner: _Manner) -> float:
     """Says what it costs that a note of a length was held for so long."""
     ratio = played / length
-    beyond = max(_SHORTEST * length - played, played - length, 0.0) / hypot(_SPREAD * length, slack)
-    cost = 0.5 * beyond * beyond + _LEANING * ((ratio - _HELD) / 0.1) ** 2
+    beyond = max(_SHORTEST * length - played, played - length, 0.0) / hypot(_SPREAD * length, manner.slack)
+    cost = 0.5 * beyond * beyond + _LEANING * ((ratio - manner.held) / 0.1) ** 2
     # A short touch is not a short note for certain, so that the cost grows no more from there.
-    return min(cost, _TOUCH + 4 * abs(ratio - _HELD))
+    return min(cost, _TOUCH + 4 * abs(ratio - manner.held))
 
 
 def _struck_again(numbers: Sequence[int], onsets: Sequence[Fraction]) -> dict[int, Fraction]:

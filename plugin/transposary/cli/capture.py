@@ -64,7 +64,7 @@ def write_draft(options: argparse.Namespace, data: bytes, name: str) -> Outcome:
     found = find_glossary(options.folder)
     if isinstance(found, str):
         return Outcome(SENSELESS, found)
-    wanted = _wanted(options)
+    wanted = wanted_of(options)
     if isinstance(wanted, Outcome):
         return wanted
     captured, problems = capture(data, name, wanted)
@@ -77,7 +77,8 @@ def write_draft(options: argparse.Namespace, data: bytes, name: str) -> Outcome:
     return _write(found, captured, heading, reading)
 
 
-def _wanted(options: argparse.Namespace) -> Wanted | Outcome:
+def wanted_of(options: argparse.Namespace) -> Wanted | Outcome:
+    """Reads what a player says of a take, or says what of it cannot be read."""
     found = Gathering()
     key = found.parsed(_source(options.key, "--key"), parse_key, RULE) if options.key else None
     meter = found.parsed(_source(options.meter, "--meter"), parse_meter, RULE) if options.meter else None

@@ -1,0 +1,72 @@
+"""From an entry to MIDI and back to an entry."""
+
+from collections import Counter
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from transposary.capture.midi import read_midi
+from transposary.capture.transcribing import Captured, Wanted, transcribe
+from transposary.capture.values import Take
+from transposary.engraving.midi import write_midi
+from transposary.notes import attacks
+from transposary.passage import Passage
+from transposary.reading import read_glossary
+
+ENTRIES = Path(__file__).parent.parent.parent / "entries"
+DEVICES = {one.slug: one for one in read_glossary(ENTRIES).glossary.devices}
+PLAIN = [slug for slug, one in DEVICES.items() if not any(note.grace for note in attacks(one.passage))]
+
+
+@cache
+def _there_and_back(slug: str) -> Passage:
+    device = DEVICES[slug]
+    take = read_midi(write_midi(device.passage, tempo=device.tempo or 96, title=device.title))
+    assert isinstance(take, Take)
+    captured = transcribe(take, Wanted(key=device.passage.key))
+    assert isinstance(captured, Captured)
+    return captured.passage
+
+
+def _rhythm(
+    passage: Passage, short: set[tuple[Fraction, int]]
+) -> Counter[tuple[int, Fraction, Fraction | None, str]]:
+    """Lists keys, onsets, lengths where no dot shortens them, and hands where there are two."""
+    two = len(passage.hands) == 2
+    return Counter(
+        (
+            note.pitch.midi,
+            note.onset,
+            None if (note.onset, note.pitch.midi) in short else note.duration,
+            note.hand.value if two else "",
+        )
+        for note in attacks(passage)
+    )
+
+
+@pytest.mark.parametrize("slug", PLAIN)
+def test_notes_and_rhythm_come_back(slug: str) -> None:
+    """The MIDI file of a device is captured as the notes, lengths, hands and bars of the device."""
+    home = DEVICES[slug].passage
+    back = _there_and_back(slug)
+    short = {
+        (event.onset, head.pitch.midi)
+        for voice in home.voices
+        for event in voice.events
+        if event.staccato
+        for head in event.heads
+    }
+    assert _rhythm(back, short) == _rhythm(home, short)
+    assert back.meter == home.meter
+
+
+def test_notes_are_spelled_as_their_author_spelled_them() -> None:
+    """Of the notes of all devices, 97 in a hundred and more have the author's own spelling."""
+    home, back = Counter[tuple[str, str, Fraction]](), Counter[tuple[str, str, Fraction]]()
+    for slug in PLAIN:
+        home.update((slug, str(note.pitch), note.onset) for note in attacks(DEVICES[slug].passage))
+        passage = _there_and_back(slug)
+        back.update((slug, str(note.pitch), note.onset) for note in attacks(passage))
+    assert sum((home & back).values()) / sum(home.values()) >= 0.97
