@@ -19,6 +19,7 @@ GENRES = "genres/index.md"
 KEYS = "keys/index.md"
 UNUSED = "unused/index.md"
 FIND = "find.md"
+NOTE_DOWN = "note-down.md"
 
 _SAFE_SCHEMES = frozenset({"http", "https", "mailto"})
 

@@ -22,6 +22,7 @@ from transposary.site.pages.indexes import (
     songs_index,
 )
 from transposary.site.pages.keys import key_pages, keys_index
+from transposary.site.pages.note_down import note_down_page
 from transposary.site.pages.song import song_page
 from transposary.site.pages.unused import unused_page
 
@@ -53,6 +54,7 @@ def _pages(edition: Edition) -> Iterator[Page]:
     yield genres_page(edition)
     yield collections_index(edition)
     yield unused_page(edition)
+    yield note_down_page()
     yield from (device_page(edition, device) for device in glossary.devices)
     yield from key_pages(edition)
     yield from (song_page(edition, song) for song in glossary.songs)

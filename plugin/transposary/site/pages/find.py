@@ -16,7 +16,7 @@ from transposary.glossary import Device, Frame, Kind, slug_of
 from transposary.passage import Chord, Passage
 from transposary.pitch import Degree
 from transposary.site.edition import Edition
-from transposary.site.links import FIND, Directory, Link, index_of, source_of
+from transposary.site.links import FIND, NOTE_DOWN, Directory, Link, index_of, source_of
 from transposary.site.page import Page
 from transposary.theory.hands import HANDS
 from transposary.theory.keys import SLOTS, key_at
@@ -62,6 +62,7 @@ class FindView:
         entry: The page of one device, from whose address the others follow.
         slug: That device; empty where there is none.
         devices: The index of devices, for those without scripts.
+        note_down: Where an idea is noted down.
     """
 
     facets: tuple[Facet, ...]
@@ -69,6 +70,7 @@ class FindView:
     entry: str
     slug: str
     devices: Link
+    note_down: Link
 
 
 def find_page(edition: Edition) -> Page:
@@ -80,6 +82,7 @@ def find_page(edition: Edition) -> Page:
         entry=source_of(Kind.DEVICE, devices[0].slug) if devices else index_of(Kind.DEVICE),
         slug=devices[0].slug if devices else "",
         devices=Link("index of all devices", index_of(Kind.DEVICE)),
+        note_down=Link("Note an idea down", NOTE_DOWN),
     )
     summary = "Devices by their degrees, notes, chords or rhythm."
     return Page(FIND, "Find", "find", view, summary, listed=True)
