@@ -160,7 +160,7 @@ def _struck_again(numbers: Sequence[int], onsets: Sequence[Fraction]) -> dict[in
     found: dict[int, Fraction] = {}
     last: dict[int, int] = {}
     for index in sorted(range(len(numbers)), key=lambda one: onsets[one]):
-        if numbers[index] in last:
+        if numbers[index] in last and onsets[last[numbers[index]]] < onsets[index]:
             found[last[numbers[index]]] = onsets[index]
         last[numbers[index]] = index
     return found
@@ -187,7 +187,7 @@ def _ends(
     next_one = following[0] if following else None
     if next_one is not None:
         yield next_one, _TO_NEXT
-    latest = onset + Fraction(min(played * 1.6 + 0.3, _LONGEST)).limit_denominator(96)
+    latest = onset + max(unit, Fraction(min(played * 1.6 + 0.3, _LONGEST)).limit_denominator(96))
     beat = onset // unit
     while beat * unit < latest:
         parts = _THIRDS if division is Division.COMPOUND or int(beat) in thirds else _HALVES

@@ -22,6 +22,8 @@ _PERIODS = tuple(0.3 * 1.09**step for step in range(17))
 _USUAL, _SPREAD = 0.6, 0.35
 _COMPOUND_COST = 4.0
 _NARROW, _WIDE = 6, 24
+_FASTEST = 400
+"""Beats a minute that an entry may have."""
 _NEAR = 12.0
 _WIDER, _STEADIEST, _LOOSEST = 1.1, 0.008, 0.035
 
@@ -204,7 +206,7 @@ def _timing(
         tuple(place - zero for place in places),
         tuple(end - float(zero) for end in ends),
         Feel(FeelKind.SWING) if swung else STRAIGHT,
-        round(60 / period * float(unit / meter.beat)),
+        min(max(round(60 / period * float(unit / meter.beat)), 1), _FASTEST),
         best.track.deviation,
         guessed,
     )
