@@ -20,6 +20,7 @@ from mkdocs.config.base import Config, ValidationError
 from mkdocs.config.config_options import DictOfItems, ExtraScriptValue, SubConfig, Type
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
+from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as MkDocsPage
@@ -32,6 +33,7 @@ from transposary.engraving import executor_of
 from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
 from transposary.progress import Progress
+from transposary.replacing import Replacement, replace_content
 from transposary.settings import Import, Settings
 from transposary.site.compiled import Compiled
 from transposary.site.contents import contents
@@ -110,6 +112,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._built: Site | None = None
         self._executor: Executor | None = None
         self._compiled = Compiled()
+        self._whole = False
+        self._replacement: tuple[Replacement, MkDocsConfig, str] | None = None
+        self._finished = False
 
     @property
     def _site(self) -> Site:
@@ -117,24 +122,75 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             raise PluginError("the glossary is read when MkDocs has collected its files, not before")
         return self._built
 
-    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002  (MkDocs passes it)
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Notes whether the author is looking; having this event keeps the plugin alive in serve."""
         self._serving = command == "serve"
+        # A dirty build is one that writes into the old site.
+        self._whole = command != "serve" and not dirty
 
     def _imports(self, config: MkDocsConfig) -> tuple[Import, ...]:
         path = config.config_file_path
         return imports_of(dict(self.config.import_), Path(path)) if path else ()
 
+    def on_serve(self, server: LiveReloadServer, /, **_: object) -> LiveReloadServer:
+        """Puts the site where it is served from: `serve --clean` calls itself a build."""
+        self._publish()
+        self._whole = False
+        return server
+
     def on_shutdown(self) -> None:
-        """Dismisses the workers that were kept for the next edit."""
+        """Dismisses the workers that were kept for the next edit, and puts a finished site in place."""
         if self._executor is not None:
             self._executor.shutdown()
             self._executor = None
+        self._publish()
 
-    # Before the theme's offline plugin, which would name a shim on a foreign server.
-    @event_priority(50)
+    # After all others, who must hear of the error too.
+    @event_priority(-100)
+    def on_build_error(self, *, error: Exception) -> None:
+        """Leaves the old site, and says in one line what the machine refused."""
+        left = "; the old site is left as it was" if self._replacement is not None else ""
+        self._finished = False
+        self._publish()
+        if isinstance(error, OSError):
+            raise PluginError(f"{_refused(error)}{left}") from error
+
+    def _redirect(self, config: MkDocsConfig) -> None:
+        """Has the site written beside the old one."""
+        site_dir = config.site_dir
+        try:
+            begun = replace_content(
+                Path(site_dir), lambda: log.info("another build writes %s: waiting for its end", site_dir)
+            )
+        except OSError as error:
+            raise PluginError(f"the site cannot be written: {_refused(error)}") from error
+        self._replacement = begun, config, site_dir
+        self._finished = False
+        config.site_dir = str(begun.fresh)
+
+    def _publish(self) -> None:
+        """Puts the site in place of the old one if the build has come to its end."""
+        if self._replacement is None:
+            return
+        (begun, config, site_dir), self._replacement = self._replacement, None
+        config.site_dir = site_dir
+        if not self._finished:
+            begun.drop()
+            log.info("the site in %s is left as it was", site_dir)
+            return
+        try:
+            begun.finish()
+        except OSError as error:
+            raise PluginError(f"{_refused(error)}; the old site is left as it was") from error
+        log.info("the new site stands in %s", site_dir)
+
+    # Before all others, who may ask where the site is written; and before the theme's offline
+    # plugin, which would name a shim on a foreign server.
+    @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        """Names our style sheets and scripts."""
+        """Says where the site is written, and names our style sheets and scripts."""
+        if self._whole:
+            self._redirect(config)
         for name in assets():
             address = f"{_ASSETS}/{name}"
             if name.startswith(_SHIM):
@@ -216,6 +272,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Writes the worker for the offline copy, which knows all files of the site."""
+        self._finished = True
         if self._serving:
             return
         root = Path(config.site_dir)
@@ -227,6 +284,12 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
         """Puts the engravings into a finished page."""
         return self._site.finish(output) if page.file.src_uri in self._site.pages else output
+
+
+def _refused(error: OSError) -> str:
+    """Says what the machine refused, and where."""
+    where = f"{error.filename}: " if error.filename else ""
+    return f"{where}{error.strerror or error}"
 
 
 def _publisher(config: MkDocsConfig) -> Publisher:

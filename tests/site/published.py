@@ -63,8 +63,10 @@ def publish(config: MkDocsConfig, command: str = "build", serve_url: str | None 
     logger.setLevel(logging.INFO)
     try:
         config.plugins.on_startup(command=command, dirty=False)
-        build(config, serve_url=serve_url)
-        config.plugins.on_shutdown()
+        try:
+            build(config, serve_url=serve_url)
+        finally:
+            config.plugins.on_shutdown()
     finally:
         logger.removeHandler(collector)
         logger.setLevel(level)
