@@ -12,6 +12,7 @@ from transposary.check import check_device, check_reading
 from transposary.engraving import Engraving, EngravingFailure, Job, Press, executor_of
 from transposary.engraving.midi import write_midi
 from transposary.engraving.musicxml import write_musicxml
+from transposary.engraving.together import together
 from transposary.glossary import AppliedIn, Device, Glossary, Kind
 from transposary.importing import read_all
 from transposary.passage import Key, Passage
@@ -309,7 +310,8 @@ def _worked(device: Device, settings: Settings) -> Worked:
 
 def _as_played(figure: str, device: Device, applied: AppliedIn, notation: Passage) -> AsPlayed:
     own = in_key(device, with_signature(Key(notation.key.tonic, device.passage.key.mode)))
-    return AsPlayed(figure, applied, notation, in_words(notation), own, in_words(own))
+    aligned = together(own, notation) is not None
+    return AsPlayed(figure, applied, notation, in_words(notation), own, in_words(own), aligned)
 
 
 def _jobs(worked: Worked) -> list[Job]:
@@ -322,6 +324,9 @@ def _jobs(worked: Worked) -> list[Job]:
     jobs = [Job(slug, key.slot, key.passage, labels, like=like) for key in worked.keys]
     for one in worked.played:
         own, version = (one.own, _labels(one.own)), (one.passage, _labels(one.passage))
+        if one.together:
+            jobs.append(Job(slug, one.figure, *version, above=own))
+            continue
         jobs.append(Job(slug, one.own_figure, *own, beside=version))
         jobs.append(Job(slug, one.figure, *version, beside=own))
     return [*jobs, *part_jobs(slug, worked.parts, labels)]

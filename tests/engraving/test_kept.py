@@ -67,6 +67,7 @@ def test_a_key_depends_on_all_that_is_drawn() -> None:
         replace(job, slug="other"),
         replace(job, labels=("1", *job.labels[1:])),
         replace(job, beside=(TWO_HANDS, ())),
+        replace(job, above=(TWO_HANDS, ())),
         replace(job, like=(TWO_HANDS, ())),
         _job(replace(STEPPING_OUT, voices=(replace(voice, events=(fingered, *voice.events[1:])),))),
     ]

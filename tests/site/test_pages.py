@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from tests.site.book import ENTRIES, write
@@ -127,15 +129,40 @@ def test_a_device_says_where_it_was_heard_and_played(pages: dict[str, Element]) 
     assert _list_after(page, "tp-heard") == ["Low Tide, second verse", "An old record, source"]
     assert page.one(class_="tp-source").attrs["href"] == "https://example.org/record?a=1&b=2"
     applied = page.one(data_applied="climb")
-    assert [one.text.split(" The device,")[0] for one in applied.all("li")] == [
+    assert [one.text.split(" The device and")[0] for one in applied.all("li")] == [
         "Harbour, section B, bars 1–2, in F♯ major, 2026-03-14: the first note twice",
         "Low Tide, bars 3–4",
     ]
     figures = applied.all("figure")
+    captions = ["The device and, below it, as played, in F♯ major"]
+    assert [figure.one("figcaption").text for figure in figures] == captions
+    assert [len(figure.all("svg", role="img")) for figure in figures] == [1]
+    assert [one.text for one in figures[0].one(class_="tp-words").all("p")] == [
+        "The device stands above, what was played below it.",
+        "The device:",
+        "F♯ major, 4/4 time.",
+        "Bar 1. Chord F♯7. Left hand: F♯2 half, G♯2 quarter, A♯2 quarter.",
+        "Bar 2. Chord B7. Left hand: B2 whole.",
+        "As played:",
+        "F♯ major, 4/4 time.",
+        "Bar 1. Chord F♯7. Left hand: F♯2 quarter, F♯2 quarter, G♯2 quarter, A♯2 quarter.",
+        "Bar 2. Chord B7. Left hand: B2 whole.",
+    ]
+    assert [one.attrs["href"] for one in applied.one(class_="tp-key").all("a")] == ["#Gb"]
+
+
+def test_a_version_in_another_meter_stands_below_the_device(tmp_path: Path) -> None:
+    """Where the bars differ each has a figure and words of its own."""
+    entry = ENTRIES["devices/climb.md"].replace("M: 4/4\n      L", "M: 3/4\n      L")
+    entry = entry.replace('F,, F,, G,, A,, | "B7" B,,4', 'F,, G,, A,, | "B7" B,,3')
+    root = write(tmp_path, {"devices/climb.md": entry})
+    site = build_site(root, Settings(workers=1), drafts=False, before=None)
+    urls = {source: source.replace(".md", ".html") for source in (*site.pages, *site.withheld)}
+    html = site.compose({}, urls)["devices/climb.md"].html
+    figures = parse(site.finish(html)).one(data_applied="climb").all("figure")
     captions = ["The device, in F♯ major", "As played, in F♯ major"]
     assert [figure.one("figcaption").text for figure in figures] == captions
     assert [len(figure.all("svg", role="img")) for figure in figures] == [1, 1]
-    assert [one.attrs["href"] for one in applied.one(class_="tp-key").all("a")] == ["#Gb"]
 
 
 def test_the_reader_is_told_to_take_care(pages: dict[str, Element]) -> None:

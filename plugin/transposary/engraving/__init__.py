@@ -1,6 +1,7 @@
 """Passage to MusicXML, MusicXML to SVG, and MIDI: the only room that knows verovio."""
 
-from transposary.engraving.figures import Engraving, EngravingFailure, Job, Lettered, shared_defs
+from transposary.engraving.figures import Engraving, EngravingFailure, Job, shared_defs
+from transposary.engraving.notation import Lettered
 from transposary.engraving.pool import Press, engrave, executor_of
 
 __all__ = [

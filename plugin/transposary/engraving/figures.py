@@ -6,8 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from transposary.engraving.musicxml import break_systems, write_for_engraver
-from transposary.engraving.svg import Drawing, compact, drawn_bars
+from transposary.engraving.musicxml import break_systems, write_for_engraver, write_together
+from transposary.engraving.notation import Lettered
+from transposary.engraving.svg import Drawing, compact, drawn_bars, indentation
+from transposary.engraving.together import together
 from transposary.engraving.toolkit import Engraver
 from transposary.passage import Passage
 
@@ -21,8 +23,8 @@ _FEW_BARS = 2
 """Up to this many bars nobody needs their numbers."""
 
 
-Lettered = tuple[Passage, tuple[str, ...]]
-"""A passage and the words under its notes."""
+_NAMES = ("Device", "Played")
+"""What stands before two passages in one score: short, for the narrow pages of telephones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,8 @@ class Job:
         like: A passage of the same bars with its labels, by whose widths systems are made in the
             place of its own. Where several keys share one, a reader who leafs through them finds
             each bar in the same place, and none is drawn twice to be measured.
+        above: The device itself with its labels, to be compared with this version of it as played:
+            both stand in one score, bar under bar. `together` says whether they can.
     """
 
     slug: str
@@ -47,6 +51,7 @@ class Job:
     labels: tuple[str, ...]
     beside: Lettered | None = None
     like: Lettered | None = None
+    above: Lettered | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +114,8 @@ def _drawing(job: Job, engraver: Engraver, sketches: dict[int, _Sketch]) -> Draw
     """Draws one system, or where that is too wide even systems stretched to one width."""
     name = f"{job.slug}/{job.slot}"
     numbered = _numbered(job.passage)
+    if job.above is not None:
+        return _drawn_together(job.above, job, engraver, name)
     wanted = [job.like or (job.passage, job.labels), *([job.beside] if job.beside else [])]
     measured = [_sketch(one, engraver, name, sketches) for one in wanted]
     widest = max(sum(one.widths) for one in measured)
@@ -122,6 +129,23 @@ def _drawing(job: Job, engraver: Engraver, sketches: dict[int, _Sketch]) -> Draw
     score = break_systems(write_for_engraver(job.passage, job.labels), system)
     raw = engraver.render(score, name=name, wide=wide, numbered=numbered)
     return compact(raw, job.passage, numbered=numbered)
+
+
+def _drawn_together(above: Lettered, job: Job, engraver: Engraver, name: str) -> Drawing:
+    passages = together(above[0], job.passage)
+    if passages is None:
+        raise ValueError("the device and its version do not have the same bars")
+    over, under = passages
+    numbered = _numbered(under)
+    score = write_together((over, above[1]), (under, job.labels), _NAMES)
+    raw = engraver.render(score, name=name, wide=None, numbered=numbered)
+    widths = drawn_bars(raw)
+    bars = under.bars[-1].number
+    if sum(widths) > _WIDEST_SYSTEM:
+        system = bars_to_a_system(bars, sum(widths))
+        wide = max(_system_width(one, widths, system) for one in passages) + indentation(raw)
+        raw = engraver.render(break_systems(score, system), name=name, wide=wide, numbered=numbered)
+    return compact(raw, under, numbered=numbered, above=over)
 
 
 def _sketch(lettered: Lettered, engraver: Engraver, name: str, sketches: dict[int, _Sketch]) -> _Sketch:

@@ -18,7 +18,7 @@ from math import lcm
 from transposary.engraving.accidentals import printed_accidentals
 from transposary.engraving.lines import Line, lines
 from transposary.engraving.measures import measure_element
-from transposary.engraving.notation import Sheet
+from transposary.engraving.notation import ABOVE, HERE, Lettered, Sheet
 from transposary.notes import notes
 from transposary.passage import Key, Passage
 from transposary.pitch import Interval
@@ -44,7 +44,7 @@ def write_musicxml(
     Raises:
         ValueError: A duration cannot be written in note values.
     """
-    return _score(_sheet(passage, labels or (), tempo=tempo), title)
+    return _scores([_sheet(passage, labels or (), tempo=tempo)], title)
 
 
 def write_part(
@@ -72,7 +72,7 @@ def write_part(
         ValueError: A duration cannot be written in note values.
     """
     sheet = replace(_sheet(passage, (), tempo=tempo), sounds=sounds if sounds.semitones else None)
-    return _score(sheet, title, name)
+    return _scores([sheet], title, (name,))
 
 
 def write_for_engraver(passage: Passage, labels: tuple[str, ...]) -> str:
@@ -88,7 +88,27 @@ def write_for_engraver(passage: Passage, labels: tuple[str, ...]) -> str:
     Raises:
         ValueError: A duration cannot be written in note values.
     """
-    return _score(replace(_sheet(passage, labels), engraver=True), "")
+    return _scores([replace(_sheet(passage, labels), engraver=HERE)], "")
+
+
+def write_together(above: Lettered, below: Lettered, names: tuple[str, str]) -> str:
+    """Writes two passages of the same bars as one score of two parts, for our own engraver.
+
+    Notes of the one above have ids that begin with `o` in the place of `n`.
+
+    Args:
+        above: A passage, and the words under its notes.
+        below: Another one with the same bars (`together`).
+        names: What stands before the two parts.
+
+    Raises:
+        ValueError: A duration cannot be written in note values.
+    """
+    sheets = [
+        replace(_sheet(*lettered), engraver=mark)
+        for lettered, mark in zip((above, below), (ABOVE, HERE), strict=True)
+    ]
+    return _scores(sheets, "", names)
 
 
 def break_systems(score: str, bars: int) -> str:
@@ -120,24 +140,31 @@ def _sheet(passage: Passage, labels: tuple[str, ...], tempo: int | None = None) 
     )
 
 
-def _score(sheet: Sheet, title: str, name: str = "") -> str:
-    parts = [_HEAD]
+def _scores(sheets: Sequence[Sheet], title: str, names: tuple[str, ...] = ("",)) -> str:
+    head = [_HEAD]
     if title:
-        parts.append(f"<movement-title>{escape(title)}</movement-title>")
-    parts.append(
-        "<identification><encoding><software>Transposary</software></encoding></identification>"
-        f'<part-list><score-part id="P1">{_part_name(name)}</score-part></part-list><part id="P1">'
-    )
-    for place in range(len(sheet.passage.bars)):
-        parts += measure_element(sheet, place)
-    parts.append("</part></score-partwise>\n")
-    return "".join(parts)
+        head.append(f"<movement-title>{escape(title)}</movement-title>")
+    head.append("<identification><encoding><software>Transposary</software></encoding></identification>")
+    parts = [
+        (f'"P{number}"', _part_name(name, again=len(names) > 1), sheet)
+        for number, (sheet, name) in enumerate(zip(sheets, names, strict=True), 1)
+    ]
+    listed = "".join(f"<score-part id={id_}>{name}</score-part>" for id_, name, _ in parts)
+    head.append(f"<part-list>{listed}</part-list>")
+    return "".join((*head, *(_part(id_, sheet) for id_, _, sheet in parts), "</score-partwise>\n"))
 
 
-def _part_name(name: str) -> str:
-    if name:
-        return f"<part-name>{escape(name)}</part-name>"
-    return '<part-name print-object="no">Piano</part-name>'
+def _part(identity: str, sheet: Sheet) -> str:
+    bars = (piece for place in range(len(sheet.passage.bars)) for piece in measure_element(sheet, place))
+    return f"<part id={identity}>{''.join(bars)}</part>"
+
+
+def _part_name(name: str, *, again: bool) -> str:
+    """Writes the name of a part, also before later systems where there is more than one."""
+    if not name:
+        return '<part-name print-object="no">Piano</part-name>'
+    short = f"<part-abbreviation>{escape(name)}</part-abbreviation>" if again else ""
+    return f"<part-name>{escape(name)}</part-name>{short}"
 
 
 def _keys_at_barlines(passage: Passage) -> tuple[tuple[Fraction, Key], ...]:

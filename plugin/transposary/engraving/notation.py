@@ -29,6 +29,12 @@ _ACCIDENTALS = {
 }
 _EIGHTH = Value(4)
 
+Lettered = tuple[Passage, tuple[str, ...]]
+"""A passage and the words under its notes."""
+
+HERE, ABOVE = "n", "o"
+"""What the ids of notes begin with: those of a figure, and of what stands above it to be compared."""
+
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
@@ -42,7 +48,8 @@ class Sheet:
         labels: The words under each, empty for none.
         divisions: Divisions of a quarter note.
         tempo: Beats a minute to print, or None.
-        engraver: Whether it is written for our own engraver.
+        engraver: What the ids of notes begin with where it is written for our own engraver
+            (`HERE`, `ABOVE`); else empty.
         sounds: From what is written to what sounds, or None where both are the same.
     """
 
@@ -53,7 +60,7 @@ class Sheet:
     labels: tuple[str, ...]
     divisions: int
     tempo: int | None = None
-    engraver: bool = False
+    engraver: str = ""
     sounds: Interval | None = None
 
     def ticks(self, length: Fraction) -> int:
@@ -126,7 +133,7 @@ def _graces(sheet: Sheet, line: Line, event: Event, index: int) -> Iterator[str]
     for grace, value, state in zip(event.graces, values, states, strict=True):
         slash = ' slash="yes"' if grace.slashed else ""
         for place, head in enumerate(grace.heads):
-            identity = f' id="n{index}"' if sheet.engraver else ""
+            identity = f' id="{sheet.engraver}{index}"' if sheet.engraver else ""
             yield (
                 f"<note{identity}><grace{slash}/>{'<chord/>' if place else ''}{_pitch(head.pitch)}"
                 f"<voice>{line.number}</voice>{_value(value)}{_accidental(sheet.accidentals[index])}"
@@ -141,7 +148,8 @@ def _id(sheet: Sheet, index: int, one: Written) -> str:
     """Names a note by its index; the later parts of a divided one add their number."""
     if not sheet.engraver:
         return ""
-    return f' id="n{index}"' if one.first else f' id="n{index}-{one.part + 1}"'
+    name = f"{sheet.engraver}{index}"
+    return f' id="{name}"' if one.first else f' id="{name}-{one.part + 1}"'
 
 
 def _pitch(pitch: Pitch) -> str:
@@ -228,7 +236,13 @@ def _lyric(sheet: Sheet, line: Line, one: Written, place: int, index: int) -> st
     if not label or not one.first:
         return ""
     verse = sheet.first_verse(line) + len(one.event.heads) - 1 - place
-    return f'<lyric number="{verse}"><syllabic>single</syllabic><text>{escape(label)}</text></lyric>'
+    under = sheet.engraver == ABOVE and place == 0 and line.staff == sheet.layout[-1].staff
+    # An empty line keeps the words from the chord symbols of the part below.
+    return _words(verse, escape(label)) + (_words(verse + 1, "\u00a0") if under else "")
+
+
+def _words(verse: int, text: str) -> str:
+    return f'<lyric number="{verse}"><syllabic>single</syllabic><text>{text}</text></lyric>'
 
 
 def _enclose(element: str, content: str) -> str:

@@ -17,7 +17,8 @@ from html import escape
 from xml.etree.ElementTree import Element, fromstring
 
 from transposary.engraving.harmony import ROOM
-from transposary.passage import Passage
+from transposary.engraving.notation import ABOVE, HERE
+from transposary.passage import Passage, Symbol
 from transposary.pitch import pretty
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -25,7 +26,7 @@ _LINK = re.compile(r"#([0-9A-F]{4,5})-\w+")
 _PLACED = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\) scale\((-?[\d.]+), (-?[\d.]+)\)")
 _TRANSLATED = re.compile(r"translate\((\d+), (\d+)\)")
 _LINE = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)")
-_NOTE = re.compile(r"n(\d+)(?:-\d+)?")
+_NOTE = re.compile(rf"({HERE}|{ABOVE})(\d+)(?:-\d+)?")
 _TOP_LINE = re.compile(r'class="staff"><path d="M(\d+) \d+ L(\d+) ')
 _SCALE = 0.72
 """Verovio draws a full-size glyph of its font at this scale; `glyph` definitions contain it."""
@@ -76,6 +77,7 @@ class _Walk:
     """What is counted while walking through one SVG, and where the words of the chord at hand begin."""
 
     passage: Passage
+    expected: tuple[tuple[int | None, Symbol], ...]
     numbered: bool
     bars: int = 0
     symbols: int = 0
@@ -89,13 +91,19 @@ def drawn_bars(raw: str) -> list[int]:
     return [end - start for start, end in lines]
 
 
-def compact(raw: str, passage: Passage, *, numbered: bool) -> Drawing:
+def indentation(raw: str) -> int:
+    """Gives what stands before the first bar: the names of parts, in the units of verovio's drawing."""
+    return min(int(start) for start, _ in _TOP_LINE.findall(raw))
+
+
+def compact(raw: str, passage: Passage, *, numbered: bool, above: Passage | None = None) -> Drawing:
     """Makes verovio's SVG of a passage small.
 
     Args:
         raw: What verovio drew of the passage's MusicXML with note ids.
         passage: The passage.
         numbered: Whether the numbers of bars are kept.
+        above: What stands above it in the same score, whose notes and chord symbols nobody asks for.
 
     Raises:
         ValueError: The drawing is not of this passage or holds something unknown.
@@ -105,16 +113,17 @@ def compact(raw: str, passage: Passage, *, numbered: bool) -> Drawing:
     page = None if inner is None else inner.find(f"{_SVG}g")
     if inner is None or page is None:
         raise ValueError("verovio drew nothing")
-    walk = _Walk(passage, numbered)
+    walk = _Walk(passage, _symbols_drawn(passage, above), numbered)
     content = "".join(_merged(_children(page, walk)))
-    if walk.bars != len(passage.bars) or walk.symbols != len(passage.symbols):
+    if walk.bars != len(passage.bars) or walk.symbols != len(walk.expected):
         raise ValueError(
             f"verovio drew {walk.bars} bars and {walk.symbols} chord symbols "
-            f"of {len(passage.bars)} and {len(passage.symbols)}"
+            f"of {len(passage.bars)} and {len(walk.expected)}"
         )
     left, top = _margin(page)
     _, _, width, height = map(int, inner.get("viewBox", "").split())
-    if len(passage.hands) == 1:
+    # Names of parts have room of their own, in which a brace stands as well.
+    if len(passage.hands) == 1 or above is not None:
         left, width = left - _BRACE_ROOM, width - _BRACE_ROOM
     head = (
         f'<svg role="img" viewBox="-{left} -{top} {width} {height}"'
@@ -122,6 +131,16 @@ def compact(raw: str, passage: Passage, *, numbered: bool) -> Drawing:
         ' stroke-width="0" font-family="Times, serif">'
     )
     return Drawing(f"{head}{content}</svg>", _glyphs(root, walk.used))
+
+
+def _symbols_drawn(passage: Passage, above: Passage | None) -> tuple[tuple[int | None, Symbol], ...]:
+    """Lists chord symbols as verovio draws them: in each bar those above first, which have no index."""
+    own: list[tuple[int | None, Symbol]] = list(enumerate(passage.symbols))
+    if above is None:
+        return tuple(own)
+    everything = [*((None, symbol) for symbol in above.symbols), *own]
+    bars = passage.bars
+    return tuple(one for bar in bars for one in everything if bar.onset <= one[1].onset < bar.end)
 
 
 def _glyphs(root: Element, used: set[str]) -> tuple[tuple[str, str], ...]:
@@ -178,13 +197,9 @@ def _group(element: Element, walk: _Walk) -> Iterator[str]:
         _lower_number(element)
         yield _data("bar", number, _children(element, walk))
     elif kind == "note":
-        match = _NOTE.fullmatch(element.get("id", ""))
-        if match is None:
-            raise ValueError("verovio drew a note without our id")
-        yield _data("note", int(match[1]), _children(element, walk))
+        yield from _note(element, walk)
     elif kind == "harm":
-        walk.symbols += 1
-        yield _data("symbol", walk.symbols - 1, iter((_symbol(element, walk),)))
+        yield _harmony(element, walk)
     elif kind == "chord":
         _give_words_to_first(element)
         walk.column = _column(element)
@@ -205,9 +220,25 @@ def _data(name: str, value: int, content: Iterator[str]) -> str:
     return f'<g data-{name}="{value}">{"".join(_merged(content))}</g>'
 
 
-def _symbol(element: Element, walk: _Walk) -> str:
+def _note(element: Element, walk: _Walk) -> Iterator[str]:
+    match = _NOTE.fullmatch(element.get("id", ""))
+    if match is None:
+        raise ValueError("verovio drew a note without our id")
+    if match[1] == ABOVE:
+        yield from _children(element, walk)
+    else:
+        yield _data("note", int(match[2]), _children(element, walk))
+
+
+def _harmony(element: Element, walk: _Walk) -> str:
+    index, expected = next(iter(walk.expected[walk.symbols :]), (None, ""))
+    walk.symbols += 1
+    text = _symbol(element, str(expected))
+    return text if index is None else _data("symbol", index, iter((text,)))
+
+
+def _symbol(element: Element, expected: str) -> str:
     """Writes a chord symbol with ♭ and ♯ of the text's font, once sure that it is the next one."""
-    expected = next(map(str, walk.passage.symbols[walk.symbols - 1 :]), "")
     text = next(_texts(element, ""))
     plain = f">{escape(expected)}{ROOM}</text>"
     if not text.endswith(plain):
@@ -284,7 +315,7 @@ def _shapes_and_texts(element: Element, walk: _Walk) -> Iterator[str]:
 def _text(element: Element, style: str) -> str:
     """Flattens nested spans to one text in one size."""
     words = "".join(element.itertext())
-    if not words:
+    if not words.strip():
         return ""
     size = next(span.get("font-size", "") for span in element.iter() if span.get("font-size", "0px") != "0px")
     if re.search("[\ue000-\uf8ff]", words):

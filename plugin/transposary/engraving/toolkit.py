@@ -33,6 +33,7 @@ _OPTIONS: dict[str, object] = {
     "svgFormatRaw": True,
     "svgRemoveXlink": True,
     "svgViewBox": True,
+    "systemDivider": "none",
 }
 
 

@@ -64,6 +64,7 @@ class AsPlayed:
         words: The notes in words.
         own: The device itself in that key, to be compared with it.
         own_words: Its notes in words.
+        together: Whether both stand in one figure, bar under bar.
     """
 
     figure: str
@@ -72,6 +73,15 @@ class AsPlayed:
     words: str
     own: Passage
     own_words: str
+    together: bool = False
+
+    @property
+    def said(self) -> str:
+        """What its figure shows, in words."""
+        if not self.together:
+            return self.words
+        head = "The device stands above, what was played below it."
+        return f"{head}\nThe device:\n{self.own_words}\nAs played:\n{self.words}"
 
     @property
     def own_figure(self) -> str:
@@ -178,5 +188,6 @@ class Edition:
         """The notes of every figure in words, by slug of the device and name of the figure."""
         keys = {(slug, key.slot): key.words for slug, one in self.worked.items() for key in one.keys}
         played = [(slug, version) for slug, one in self.worked.items() for version in one.played]
-        keys |= {(slug, version.figure): version.words for slug, version in played}
-        return keys | {(slug, version.own_figure): version.own_words for slug, version in played}
+        keys |= {(slug, version.figure): version.said for slug, version in played}
+        own = {(slug, one.own_figure): one.own_words for slug, one in played if not one.together}
+        return keys | own

@@ -124,7 +124,8 @@ def figure_in_key(worked: Worked, key: InKey, anchor: str) -> Figure:
 
 def figure_as_played(worked: Worked, played: AsPlayed) -> Figure:
     """Describes the engraving of a version as played."""
-    return _bare_figure(worked, played.figure, "As played", played.passage.key)
+    what = "The device and, below it, as played" if played.together else "As played"
+    return _bare_figure(worked, played.figure, what, played.passage.key)
 
 
 def figure_compared(worked: Worked, played: AsPlayed) -> Figure:

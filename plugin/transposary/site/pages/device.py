@@ -73,7 +73,8 @@ class Applied:
         chart_key: Says that the chart is in another key, or nothing.
         date: When.
         changed: What the author says was changed.
-        own: The device itself in that key, where the notes as played are known.
+        own: The device itself in that key, where the notes as played are known and do not stand
+            with it in one figure.
         figure: The notes as played.
         sounding: What sounds in them, for the scripts; empty where they are not known.
         kept: What these notes kept of the device.
@@ -201,7 +202,7 @@ def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:
         key=Link(pretty_key(key), f"#{slot_of(key.tonic)}") if key is not None else None,
         date=applied.date.isoformat() if applied.date is not None else "",
         changed=applied.changed or "",
-        own=None if played is None else figure_compared(worked, played),
+        own=None if played is None or played.together else figure_compared(worked, played),
         figure=None if played is None else figure_as_played(worked, played),
         sounding="" if played is None else sounding_as_played(worked.device, played, written),
         chart_key="" if written is None else other_key(applied, written),
