@@ -29,7 +29,7 @@ def test_a_second_page_is_an_error() -> None:
     pages = break_systems(write_for_engraver(SAMPLES["eight bars"], ()), 1)
     again = pages.replace('<print new-system="yes"/>', '<print new-page="yes"/>')
     with pytest.raises(RuntimeError, match=r"verovio needs \d pages where one was expected"):
-        _render(Engraver(), again)
+        Engraver().render(again, name="a/C", wide=9000, numbered=False)
 
 
 def test_another_thread_finds_the_fonts(capfd: pytest.CaptureFixture[str]) -> None:
