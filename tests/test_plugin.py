@@ -117,7 +117,7 @@ def test_entries_are_not_in_the_navigation(offline: Published) -> None:
         .all("a", class_="md-nav__link")
     )
     assert [link.text for link in links] == [
-        *("Home", "Devices", "Find", "Keys", "Songs", "Concepts", "Genres", "Lessons and sets")
+        *("Home", "Devices", "Find", "Today", "Keys", "Songs", "Concepts", "Genres", "Lessons and sets")
     ]
 
 

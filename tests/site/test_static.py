@@ -6,9 +6,11 @@ import gzip
 
 import pytest
 
-from transposary.site.static import assets, lean
+from transposary.site.pages.practice import practice_scripts
+from transposary.site.static import assets, lean, wanted
 
 WHOLE = 40_000
+PRACTICE = 9_000
 
 
 def test_scripts_are_light() -> None:
@@ -17,6 +19,14 @@ def test_scripts_are_light() -> None:
         name: len(gzip.compress(text, mtime=0)) for name, text in assets().items() if name.endswith(".js")
     }
     assert sum(sizes.values()) < WHOLE, sizes
+
+
+def test_scripts_of_practice_are_light() -> None:
+    """What a page of practice loads besides stays under 9 kB as a server sends it."""
+    files = wanted()
+    for last in ("today", "coverage"):
+        names = practice_scripts(last).split()
+        assert sum(len(gzip.compress(files[f"wanted/{name}"], mtime=0)) for name in names) < PRACTICE
 
 
 def test_scripts_keep_their_words_and_lose_their_comments() -> None:

@@ -20,6 +20,8 @@ KEYS = "keys/index.md"
 UNUSED = "unused/index.md"
 FIND = "find.md"
 NOTE_DOWN = "note-down.md"
+TODAY = "today.md"
+COVERAGE = "coverage.md"
 
 _SAFE_SCHEMES = frozenset({"http", "https", "mailto"})
 

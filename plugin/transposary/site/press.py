@@ -23,6 +23,7 @@ from transposary.site.pages.indexes import (
 )
 from transposary.site.pages.keys import key_pages, keys_index
 from transposary.site.pages.note_down import note_down_page
+from transposary.site.pages.practice import coverage_page, today_page
 from transposary.site.pages.song import song_page
 from transposary.site.pages.unused import unused_page
 
@@ -48,6 +49,7 @@ def _pages(edition: Edition) -> Iterator[Page]:
     yield home_page(edition)
     yield devices_index(edition)
     yield find_page(edition)
+    yield today_page(edition)
     yield keys_index(edition)
     yield songs_index(edition)
     yield concepts_index(edition)
@@ -55,6 +57,7 @@ def _pages(edition: Edition) -> Iterator[Page]:
     yield collections_index(edition)
     yield unused_page(edition)
     yield note_down_page()
+    yield coverage_page(edition)
     yield from (device_page(edition, device) for device in glossary.devices)
     yield from key_pages(edition)
     yield from (song_page(edition, song) for song in glossary.songs)

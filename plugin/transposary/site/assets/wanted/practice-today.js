@@ -1,0 +1,209 @@
+/* Today: what to play now, in how many minutes, and what came of it.
+ *
+ * What it wants of the page: `<section data-practise="today">` (or `lesson`), and the devices in
+ * elements `[data-practice]` with a link each. practice-plan.js says what is played; what was played
+ * today only ticks lines off, so that a page opened again shows the same list.
+ */
+(function () {
+  "use strict";
+
+  const { make, hear, practice, record, remember, remembered, on, say } = transposary;
+  const { words, local, count } = practice;
+  const ORDERS = [
+    ["fourths", "fourths"],
+    ["fifths", "fifths"],
+    ["semitones", "semitones"],
+    ["neighbours", "the home key and its neighbours"],
+    ["random", "no order"],
+  ];
+  const NEW = [
+    ["", "from the whole book"],
+    ["begun", "none: only what I have begun"],
+  ];
+  const MOST_MINUTES = 120;
+  const LINES_BEFORE_REST = 8;
+  const LONG = 25; // minutes
+
+  const select = (options, value) =>
+    make("select", {}, ...options.map(([name, text]) => make("option", { value: name, selected: name === value }, text)));
+  const number = (name, value, min, max) =>
+    make("input", { type: "number", name, value, min, max, required: true, inputmode: "numeric" });
+  const field = (text, control) => make("label", { class: "tp-field" }, `${text} `, control);
+
+  // What the address asks for comes before what this reader chose last.
+  function wishesOf(lesson) {
+    let kept = {};
+    try {
+      kept = JSON.parse(remembered("practice-wishes")) || {};
+    } catch {
+      /* written by another version: begun anew */
+    }
+    const wishes = { minutes: 15, order: "fourths", new: "", ...kept };
+    if (lesson) wishes.order = "listed";
+    const asked = new URLSearchParams(location.search);
+    for (const name of ["minutes", "order", "new"]) if (asked.has(name)) wishes[name] = asked.get(name);
+    const minutes = Math.round(Number(wishes.minutes)) || 15;
+    const orders = [...ORDERS.map(([name]) => name), ...(lesson ? ["listed"] : [])];
+    return {
+      minutes: Math.min(MOST_MINUTES, Math.max(practice.LINE, minutes)),
+      order: orders.includes(wishes.order) ? wishes.order : orders[0],
+      new: lesson || wishes.new !== "begun" ? "" : "begun",
+    };
+  }
+
+  function whyOf({ kind, state, device }, today) {
+    const wanted = device.until ? `; wanted by ${words(device.until)}` : "";
+    if (kind === "new") return `new to you${device.level ? `, level ${device.level}` : ""}${wanted}`;
+    if (kind === "key") return `a key that you have not played it in yet${wanted}`;
+    const last = `last ${state.tempo} with ${count(state.slips, "slip")} on ${words(state.date)}`;
+    if (kind === "again") return `it did not hold today: ${last}`;
+    if (kind === "early") return `planned for ${words(state.due)}, but there is time; ${last}`;
+    const late = practice.daysBetween(state.due, today);
+    return `${late ? `planned for ${words(state.due)}` : "planned for today"}; ${last}${wanted}`;
+  }
+
+  function enhance(section) {
+    const lesson = section.dataset.practise === "lesson";
+    const pool = practice.pool();
+    const now = practice.named(pool);
+    const wishes = wishesOf(lesson);
+    const today = () => local(new Date()).slice(0, 10);
+
+    const list = make("ol", { class: "tp-lines" });
+    const rest = make("p", { class: "tp-rest", role: "status" });
+    const ending = make("p", { class: "tp-note" });
+    const minutes = number("minutes", wishes.minutes, practice.LINE, MOST_MINUTES);
+    minutes.step = practice.LINE;
+    const order = select(lesson ? [["listed", "the order of the lesson"], ...ORDERS] : ORDERS, wishes.order);
+    const fresh = select(NEW, wishes.new);
+    const share = make("a", { class: "tp-quiet" }, "Link to this list");
+    const shelf = make("section", { class: "tp-shelf" }, make("h2", {}, "Your record"));
+
+    function counting(line, tempo) {
+      const [duration, beat] = line.device.bar;
+      const data = {
+        tempo, feel: "straight", unit: 8, notes: [], symbols: [],
+        bars: [{ number: 1, onset: 0, duration, beat }],
+        keys: { [line.slot]: { midi: [], roots: [], basses: [] } },
+      };
+      const following = (about) => about;
+      return { section, data, slot: line.slot, options: { click: true }, counted: true, following };
+    }
+
+    function clicks(line) {
+      return line.steps.map((tempo) => {
+        const name = `${tempo}`;
+        const button = make("button", { type: "button", "aria-pressed": "false" }, name);
+        button.setAttribute("aria-label", `Count in and click at ${name} beats a minute`);
+        button.addEventListener("click", () => {
+          const mine = button.getAttribute("aria-pressed") === "true";
+          hear.stop();
+          if (mine) return;
+          hear.volume(0.36);
+          hear.start(counting(line, tempo));
+          button.setAttribute("aria-pressed", "true");
+        });
+        return button;
+      });
+    }
+
+    function form(line) {
+      const tempo = number("tempo", line.steps.at(-1), 1, 400);
+      const slips = number("slips", 0, 0, 99);
+      const made = make(
+        "form",
+        { class: "tp-fields" },
+        field("Tempo reached", tempo),
+        field("Slips", slips),
+        make("button", { type: "submit", class: "tp-write" }, "Write it down"),
+      );
+      made.addEventListener("submit", (event) => {
+        event.preventDefault();
+        hear.stop();
+        const take = { device: line.device.slug, slot: line.slot, at: local(new Date()) };
+        const { said } = record.add([{ ...take, tempo: Number(tempo.value), slips: Number(slips.value) }]);
+        show();
+        refresh();
+        list.querySelector("details[open] summary")?.focus();
+        say(said || "Written down.");
+      });
+      return made;
+    }
+
+    const nameOf = ({ device, slot }) => [make("strong", {}, device.title), ` in ${device.called[slot]}`];
+
+    function openLine(line, open) {
+      const key = line.device.called[line.slot];
+      return make(
+        "li",
+        {},
+        make(
+          "details",
+          { class: "tp-line", open },
+          make("summary", {}, ...nameOf(line)),
+          make("p", { class: "tp-note" }, `${line.minutes} minutes: ${whyOf(line, today())}.`),
+          make("div", { class: "tp-fields tp-clicks" }, "Click at ", ...clicks(line), make("a", { href: `${line.device.href}#${line.slot}` }, `Show the notes in ${key}`)),
+          form(line),
+        ),
+      );
+    }
+
+    function doneLine(line, take, state) {
+      const next = state.due > today() ? ` Planned again for ${words(state.due)}.` : "";
+      const what = `${take.tempo} beats a minute, ${count(take.slips, "slip")}.${next}`;
+      return make("li", { class: "tp-played" }, ...nameOf(line), make("p", { class: "tp-note" }, what));
+    }
+
+    function show() {
+      const takes = now(record.read().takes);
+      const chosen = { minutes: Number(minutes.value) || practice.LINE, order: order.value, begun: fresh.value === "begun" };
+      const lines = practice.plan(pool, takes, today(), chosen);
+      const playedOf = ({ device, slot }) => takes.filter((one) => one.device === device.slug && one.slot === slot);
+      const done = (line) => playedOf(line).filter((take) => practice.dayOf(take) === today())[line.time];
+      const waiting = lines.filter((line) => !done(line));
+      const same = (one, other) => one.device === other.device && one.slot === other.slot;
+      const more = practice.again(pool, takes, today()).filter((one) => !waiting.some((line) => same(line, one)));
+      const first = waiting[0] || more[0];
+      const rows = lines.flatMap((line, place) => {
+        const take = done(line);
+        const row = take ? doneLine(line, take, practice.stateOf(playedOf(line), line.device.goal)) : openLine(line, line === first);
+        const pause = place > 0 && place % LINES_BEFORE_REST === 0;
+        return pause ? [make("li", { class: "tp-pause" }, "Rest your hands for five minutes."), row] : [row];
+      });
+      list.replaceChildren(...rows, ...more.map((line) => openLine(line, line === first)));
+      const sat = practice.sittingOf(takes, Date.now());
+      rest.textContent = sat >= LONG ? `You have been playing for about ${sat} minutes. Rest your hands for five before you go on.` : "";
+      ending.textContent = lines.length === 0
+        ? "Nothing to play: allow new devices, or play something from the list below."
+        : first ? "" : "All of it is played. More minutes give more lines; a night's sleep is as good.";
+    }
+
+    function keep() {
+      const chosen = { minutes: Number(minutes.value) || practice.LINE, order: order.value, new: fresh.value };
+      const query = new URLSearchParams({ minutes: chosen.minutes, order: chosen.order });
+      if (lesson) share.href = `${location.pathname}?${query}#today`;
+      else remember("practice-wishes", JSON.stringify(chosen));
+    }
+
+    on("stopped", ({ section: mine }) => {
+      if (mine !== section) return;
+      for (const one of section.querySelectorAll("[aria-pressed=true]")) one.setAttribute("aria-pressed", "false");
+    });
+    for (const one of [minutes, order, fresh]) {
+      one.addEventListener("change", () => {
+        keep();
+        show();
+      });
+    }
+    const choices = [field("Minutes", minutes), field("Through the keys in", order)];
+    if (!lesson) choices.push(field("New devices", fresh));
+    section.append(make("div", { class: "tp-fields" }, ...choices), rest, list, ending, shelf);
+    if (lesson) section.append(share);
+    const refresh = practice.shelf(shelf, show);
+    keep();
+    show();
+    section.hidden = false;
+  }
+
+  for (const section of document.querySelectorAll("[data-practise]")) enhance(section);
+})();

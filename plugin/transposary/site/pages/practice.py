@@ -1,0 +1,101 @@
+"""The pages that say what to practise, and what they tell their scripts.
+
+The plan and the reader's record live in the browser (`assets/wanted/practice-*.js`); a page names
+the devices, with what a plan needs to know about each.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from transposary.glossary import Device, matching_name
+from transposary.site.edition import Edition, Worked
+from transposary.site.links import COVERAGE, TODAY, Link, source_of_entry
+from transposary.site.page import Page
+from transposary.site.pages.indexes import Item, by_title
+
+_MIDDLE_LEVEL = 3
+"""Where a device without a level stands between easy and hard."""
+
+
+@dataclass(frozen=True, slots=True)
+class PracticeView:
+    """What a page of practice shows.
+
+    Attributes:
+        items: The devices, easy ones first.
+        scripts: Its scripts, in the order in which they run.
+        onward: Where to go from here.
+    """
+
+    items: tuple[Item, ...]
+    scripts: str
+    onward: Link
+
+
+def practice_scripts(last: str) -> str:
+    """Names the scripts of a page of practice, of which the last one makes the page."""
+    return f"practice-plan.js practice-record.js practice-shelf.js practice-{last}.js"
+
+
+def today_page(edition: Edition) -> Page:
+    """Makes the page that says what to play today."""
+    view = PracticeView(
+        _items(edition), practice_scripts("today"), Link("What you have played, key by key", COVERAGE)
+    )
+    return Page(TODAY, "Today", "today", view, "What to play now, in how many minutes.", listed=True)
+
+
+def coverage_page(edition: Edition) -> Page:
+    """Makes the page of what the reader has played."""
+    view = PracticeView(_items(edition), practice_scripts("coverage"), Link("What to play today", TODAY))
+    return Page(COVERAGE, "What you have played", "coverage", view, "Your own record, key by key.")
+
+
+def _items(edition: Edition) -> tuple[Item, ...]:
+    return tuple(_item(edition.worked[device.slug]) for device in easy_first(edition.glossary.devices))
+
+
+def easy_first(devices: Iterable[Device]) -> list[Device]:
+    """Sorts devices by level; one without a level stands in the middle."""
+    return sorted(by_title(devices), key=lambda device: device.level or _MIDDLE_LEVEL)
+
+
+def _item(worked: Worked) -> Item:
+    device = worked.device
+    level = "" if device.level is None else f", level {device.level}"
+    text = f"{worked.home.name}{level}"
+    return Item(
+        Link(device.title, source_of_entry(device)), text, data=(("practice", practice_data(worked)),)
+    )
+
+
+def practice_data(
+    worked: Worked, keys: Sequence[str] = (), goal: int | None = None, until: date | None = None
+) -> str:
+    """Writes what a plan has to know about a device, as JSON.
+
+    Args:
+        worked: The device.
+        keys: The slots in which it is asked for; empty for all twelve.
+        goal: The tempo to reach in beats a minute, or None for that of the entry.
+        until: The day by which it is wanted, or None.
+    """
+    device = worked.device
+    bar = next((bar for bar in device.passage.bars if bar.number > 0), device.passage.bars[0])
+    content = {
+        "slug": device.slug,
+        "names": [matching_name(name) for name in (device.slug, *device.aliases)],
+        "level": device.level,
+        "home": worked.home.slot,
+        "keys": list(keys) or [key.slot for key in worked.keys],
+        "called": {key.slot: key.name for key in worked.keys},
+        "goal": goal or device.tempo,
+        "until": None if until is None else until.isoformat(),
+        # A bar and its beat in quarter notes, for the clicks.
+        "bar": [float(bar.meter.length), float(bar.meter.beat)],
+    }
+    return json.dumps(content, ensure_ascii=False, separators=(",", ":"))
