@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.browser.reader import DEVICE, ON_DISK, OTHER_DEVICE, Visit
 
@@ -115,3 +115,16 @@ def test_all_twelve_keys_can_be_laid_out_and_put_away(visit: Visit) -> None:
     assert _shown(page) == SLOTS
     page.get_by_role("button", name="All twelve keys").click()
     assert _shown(page) == ["Ab"]
+
+
+@ON_DISK
+def test_going_on_to_the_next_key_leaves_all_twelve_open(visit: Visit) -> None:
+    """The key is chosen among all of them and comes into sight; a key in the row shows it alone."""
+    page = visit().open(f"{DEVICE}#Ab")
+    page.get_by_role("button", name="All twelve keys").click()
+    page.get_by_role("button", name="Next key").click()
+    assert _shown(page) == SLOTS
+    assert _chosen(page) == ["D♭"]
+    expect(page.locator("figure[data-slot=Db]")).to_be_in_viewport()
+    page.get_by_role("tab", name="G", exact=True).click()
+    assert _shown(page) == ["G"]

@@ -49,6 +49,24 @@ def test_the_written_notes_sound_in_the_key_chosen(visit: Visit) -> None:
 
 
 @ON_DISK
+def test_keys_named_on_the_page_follow_the_part(visit: Visit) -> None:
+    """Facts, places, uses and the button name the written key; engravings of versions say theirs."""
+    page = visit().open("devices/charleston.html#Bb")
+    _read_as(page, "B♭ trumpet or clarinet")
+    assert page.locator(".tp-play").inner_text() == "Play in C"
+    assert page.locator(".tp-facts a[href='#Bb']").inner_text() == "C major (concert B♭)"
+    assert page.locator(".tp-key a").inner_text() == "E♭ major (concert D♭)"
+    caption = page.locator("[data-applied] figcaption")
+    assert caption.inner_text() == (
+        "The device and, below it, as played, in D♭ major at concert pitch Play it as played"
+    )
+    _read_as(page, "concert pitch")
+    assert page.locator(".tp-facts a[href='#Bb']").inner_text() == "B♭ major"
+    assert page.locator(".tp-key a").inner_text() == "D♭ major"
+    assert "concert" not in caption.inner_text()
+
+
+@ON_DISK
 def test_the_choice_is_one_for_all_pages(visit: Visit) -> None:
     """A trumpeter of a device is one of the next device, and of the charts of songs."""
     page = visit().open(f"{DEVICE}#C")

@@ -50,9 +50,11 @@
       figure.setAttribute("aria-labelledby", link.id);
     }
 
-    function show(slot) {
-      all.setAttribute("aria-pressed", "false");
-      for (const [name, figure] of figures) figure.hidden = name !== slot;
+    const allOpen = () => all.getAttribute("aria-pressed") === "true";
+
+    function show(slot, open = false) {
+      all.setAttribute("aria-pressed", String(open));
+      for (const [name, figure] of figures) figure.hidden = !open && name !== slot;
       for (const link of links) {
         const chosen = slotOf(link) === slot;
         link.setAttribute("aria-selected", String(chosen));
@@ -62,10 +64,10 @@
       tell("key", { section, slot });
     }
 
-    function choose(slot, record) {
+    function choose(slot, record, open = false) {
       history[record](null, "", `#${slot}`);
       remember("key", slot);
-      show(slot);
+      show(slot, open);
     }
 
     function fromAddress() {
@@ -98,16 +100,14 @@
 
     all.addEventListener("click", () => {
       const chosen = links.find((link) => link.getAttribute("aria-selected") === "true");
-      const pressed = all.getAttribute("aria-pressed") === "true";
-      show(slotOf(chosen));
-      if (pressed) return;
-      all.setAttribute("aria-pressed", "true");
-      for (const figure of figures.values()) figure.hidden = false;
-      tell("key", { section, slot: slotOf(chosen) });
+      show(slotOf(chosen), !allOpen());
     });
 
-    on("wanted", (wanted) => {
-      if (wanted.section === section && figures.has(wanted.slot)) choose(wanted.slot, "replaceState");
+    // Going on to another key leaves all of them open, and what was asked for in sight.
+    on("wanted", ({ section: asked, slot }) => {
+      if (asked !== section || !figures.has(slot)) return;
+      choose(slot, "replaceState", allOpen());
+      if (allOpen()) figures.get(slot).scrollIntoView({ block: "nearest" });
     });
 
     // Both, since the back button fires popstate and an edited address hashchange.

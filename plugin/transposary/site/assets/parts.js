@@ -153,6 +153,24 @@
     section.partsReady = Promise.all(figures.map((figure) => showFigure(section, figure, reader)));
   }
 
+  // Keys that the page of a device names elsewhere, and engravings that stand at concert pitch only.
+  function sayKeys(reader) {
+    for (const link of document.querySelectorAll(":is(.tp-facts, .tp-key, .tp-places) a[href^='#']")) {
+      const slot = link.hash.slice(1);
+      if (!SLOTS.includes(slot)) continue;
+      link.dataset.concert ||= link.textContent;
+      const { concert } = link.dataset;
+      const [tonic] = concert.split(" ");
+      const name = tonicOf(device, writtenSlot(slot, reader));
+      link.textContent = reader.semitones ? `${concert.replace(tonic, name)} (concert ${tonic})` : concert;
+    }
+    for (const place of document.querySelectorAll("[data-applied] figcaption, .tp-there > summary")) {
+      place.querySelector(".tp-concert")?.remove();
+      const said = make("span", { class: "tp-concert" }, " at concert pitch");
+      if (reader.semitones) place.insertBefore(said, place.querySelector("button")?.previousSibling || null);
+    }
+  }
+
   function showAll() {
     if (form) {
       form.elements.part.value = chosen().slug;
@@ -160,6 +178,7 @@
       form.querySelector("output").value = moved ? "Chords and keys stand as written; titles and links name what sounds." : "";
     }
     sections.forEach(show);
+    if (device) sayKeys(chosen());
     for (const move of movers) move(chosen().semitones);
   }
 
