@@ -27,6 +27,10 @@ def _keys(tune: Passage) -> list[tuple[Placement, Passage]]:
     return [(one, place(tune, one)) for one in placements(tune, None, Settings())]
 
 
+def _bare(passage: Passage) -> tuple[str, ...]:
+    return ("",) * len(notes(passage))
+
+
 def _struck(midi: bytes) -> list[int]:
     file = mido.MidiFile(file=BytesIO(midi))
     return [m.note for track in file.tracks for m in track if m.type == "note_on" and m.velocity]
@@ -37,7 +41,7 @@ def test_no_note_is_lost_in_any_key(first: int) -> None:
     """Every written note is in the drawing, and every struck one in the MIDI file, shifted by the key."""
     chosen = {name: _keys(TUNES[name]) for name in list(TUNES)[first : first + _CHUNK]}
     jobs = [
-        Job(name, placement.slot, passage, ("",) * len(notes(passage)))
+        Job(name, placement.slot, passage, _bare(passage), like=(keys[0][1], _bare(keys[0][1])))
         for name, keys in chosen.items()
         for placement, passage in keys
     ]
