@@ -63,6 +63,22 @@ SHUFFLED = "G4 A4:1/2 B4 D5:1/2 G4:3/2 A4:3/2"
 
 CASES = [
     Case(
+        "held notes end with a last chord that is too short",
+        _device(WALK),
+        make_song("G", "| G7 | C7 / G7 / |"),
+        (1, 2),
+        'K: G clef=bass / "G7"G,,2 A,, B,, | "C7"C,2 "G7"z2 |]',
+        changes=("the last chord is shorter", "what is held ends with the last chord"),
+    ),
+    Case(
+        "what is struck after a last chord that is too short stays",
+        _device(build(LH="G2:2 A2 B2 C3:3 E3", key="G", chords="0 G7; 4 C7")),
+        make_song("G", "| G7 | C7 / G7 / |"),
+        (1, 2),
+        'K: G clef=bass / "G7"G,,2 A,, B,, | "C7"C,2 "G7"z E, |]',
+        changes=("the last chord is shorter", "what is held ends with the last chord"),
+    ),
+    Case(
         "thirds of a dotted quarter written as triplets",
         _device(build("G4:1/2 A4:1/2 B4:1/2 D5 B4:1/2 G4:3/2 A4:3/2", key="G", meter="12/8", chords="0 G")),
         make_song("G", "| G |"),

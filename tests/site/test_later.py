@@ -34,7 +34,11 @@ def test_the_best_place_of_a_song_says_what_becomes_of_the_device(site: Site) ->
     assert [place.there for place in group.places] == [
         ThereView(
             FILE,
-            ("In G major, 4/4, straight.", "To change: the last chord is shorter.", "Nothing clashes."),
+            (
+                "In G major, 4/4, straight.",
+                "To change: the last chord is shorter; what is held ends with the last chord.",
+                "Nothing clashes.",
+            ),
             'transposary apply climb low-tide "A 1-2"',
         )
     ]
@@ -55,7 +59,7 @@ def test_a_file_hands_over_an_engraving_with_its_glyphs_and_words(site: Site) ->
     assert text.endswith(TAIL)
     held = json.loads(text.removeprefix(HEAD).removesuffix(TAIL))
     assert sorted(held) == ["glyphs", "html"]
-    assert "Bar 2. Chords C7 on beat 1, G7 on beat 3. Left hand: C3 half tied on, C3 half." in held["html"]
+    assert "Bar 2. Chords C7 on beat 1, G7 on beat 3. Left hand: C3 half, half rest." in held["html"]
     used = {part.partition('"')[0] for part in held["html"].split('href="#')[1:]}
     assert used
     assert all(f'id="{glyph}"' in held["glyphs"] for glyph in used)

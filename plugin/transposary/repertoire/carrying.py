@@ -25,6 +25,7 @@ from transposary.theory.keys import WIDEST_SIGNATURE, placement, slot_of, tonic_
 from transposary.theory.modes import is_minor, to_mode
 from transposary.theory.numerals import pretty_numeral
 from transposary.theory.rebarring import Frame, rebar
+from transposary.theory.releasing import release
 from transposary.theory.thirds import is_dyadic
 from transposary.theory.transposition import transpose
 
@@ -88,7 +89,10 @@ def carry_to(device: Device, landing: Landing, notes: Sequence[Voiced]) -> Carri
     key = with_signature(landing.key)
     moved = in_key(device, key)
     moved, degrees = _in_mode(device, landing, moved, clock)
-    frame, origin, first, last = _frame(landing, clock)
+    whole = moved
+    if landing.match.cut:
+        moved = release(moved, landing.match.cut_at)
+    frame, origin, first, last = _frame(landing, clock, moved)
     laid = rebar(moved, lambda moment: clock.there(moment) - origin, frame)
     if isinstance(laid, Fault):
         there = landing.run[0].bar.meter
@@ -108,7 +112,7 @@ def carry_to(device: Device, landing: Landing, notes: Sequence[Voiced]) -> Carri
         last.number,
         landing.answers,
         tuple(f"{pretty(str(one))} becomes {pretty(str(other))}" for one, other in degrees),
-        tuple(_changes(device, landing, clock, in_mode=bool(degrees))),
+        tuple(_changes(device, landing, clock, in_mode=bool(degrees), let_go=moved != whole)),
         clashes(judged, compound=compound),
     )
 
@@ -201,10 +205,10 @@ def _in_mode(
     return to_mode(moved, chord_at, minor=minor)
 
 
-def _frame(landing: Landing, clock: _Clock) -> tuple[Frame, Fraction, PlayedBar, PlayedBar]:
+def _frame(landing: Landing, clock: _Clock, moved: Passage) -> tuple[Frame, Fraction, PlayedBar, PlayedBar]:
     """Gives the bars from the one in which the device begins; also where it is and which they are."""
     performance = landing.match.performance
-    begins, ends = clock.there(clock.passage.bars[0].onset), clock.there(clock.passage.end)
+    begins, ends = clock.there(clock.passage.bars[0].onset), clock.there(_end(landing.match, moved))
     at = performance.song.played.index(performance.bar_at(landing.match.start))
     while at > 0 and performance.starts[at] - begins >= _length(performance, at - 1):
         at -= 1
@@ -215,6 +219,15 @@ def _frame(landing: Landing, clock: _Clock) -> tuple[Frame, Fraction, PlayedBar,
     keys = _keys(performance, landing.key, bars, at)
     symbols = tuple(_symbols(performance, bars, origin, end))
     return Frame(bars, keys, symbols), origin, performance.song.played[at], last
+
+
+def _end(match: Match, moved: Passage) -> Fraction:
+    """Gives the end of a device; after a last chord that is too short, the end of its last note."""
+    if not match.cut:
+        return moved.end
+    return max(
+        (event.end for voice in moved.voices for event in voice.events if event.heads), default=moved.end
+    )
 
 
 def _length(performance: Performance, at: int) -> Fraction:
@@ -267,9 +280,13 @@ def _symbols(
             yield Symbol(onset, bar.number, None if span.harmony is None else span.harmony.chord)
 
 
-def _changes(device: Device, landing: Landing, clock: _Clock, *, in_mode: bool) -> Iterator[str]:
+def _changes(
+    device: Device, landing: Landing, clock: _Clock, *, in_mode: bool, let_go: bool
+) -> Iterator[str]:
     match = landing.match
     yield from adaptations(device, match)
+    if let_go:
+        yield "what is held ends with the last chord"
     if not landing.answers and not in_mode:
         yield _other_chords(device, landing)
     if any(bar.repeat_ended or bar.repeat_begun or bar.ending for bar in device.passage.bars):

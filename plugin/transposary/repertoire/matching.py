@@ -56,6 +56,12 @@ class Match:
         return min(begun + self.pattern.steps[-1].length * self.ratio, last.end)
 
     @property
+    def cut_at(self) -> Fraction:
+        """When in the device the last chord of the song is over."""
+        before = sum((step.length for step in self.pattern.steps[:-1]), self.pattern.offset)
+        return before + self.spans[-1].length / self.ratio
+
+    @property
     def uneven(self) -> tuple[tuple[int, Fraction], ...]:
         """Chords between first and last that do not last as long as the device stays on them.
 
