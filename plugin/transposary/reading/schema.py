@@ -17,11 +17,11 @@ from pydantic import (
     ConfigDict,
     Discriminator,
     Field,
-    ModelWrapValidatorHandler,
     PrivateAttr,
     Tag,
     model_validator,
 )
+from pydantic.functional_validators import ModelWrapValidatorHandler
 
 from transposary.glossary import Frame, Kind, Purpose, Role
 from transposary.passage import Hand
