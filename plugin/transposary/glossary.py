@@ -240,6 +240,8 @@ class CollectionItem:
         song: The song, or None.
         keys: Tonics asked for, as slots; empty for the home key.
         note: What the teacher says about it, or None.
+        tempo: The tempo to reach, in beats a minute, or None for that of the device.
+        due: The day by which it is wanted, or None.
     """
 
     device: Ref | None
@@ -247,6 +249,8 @@ class CollectionItem:
     keys: tuple[str, ...]
     note: str | None
     place: Place
+    tempo: int | None = None
+    due: date | None = None
 
 
 class Purpose(StrEnum):
@@ -258,7 +262,11 @@ class Purpose(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Collection:
-    """An ordered list for a lesson or a set."""
+    """An ordered list for a lesson or a set.
+
+    Attributes:
+        due: The day by which its devices are wanted, where an item does not say its own; or None.
+    """
 
     slug: str
     title: str
@@ -266,6 +274,7 @@ class Collection:
     items: tuple[CollectionItem, ...]
     place: Place
     aliases: tuple[str, ...] = ()
+    due: date | None = None
     draft: bool = False
     prose: str = ""
 

@@ -17,6 +17,7 @@ from tests.browser.reader import ON_DISK, Reader, Visit
 
 TODAY = "today.html"
 COVERAGE = "coverage.html"
+LESSON = "collections/first-left-hand.html"
 SLOTS = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
 
 # Interval in days and factor after each answer, worked out from the rules as they were published
@@ -424,3 +425,55 @@ def test_today_has_no_barrier_on_a_phone(reader: Reader) -> None:
     _write_down(page, 60, 1)
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     assert _barriers(reader) == 0
+
+
+@ON_DISK
+def test_a_lesson_is_the_student_s_today(reader: Reader) -> None:
+    """Only its devices come, those with the nearest day first, in its keys and with its goal."""
+    page = _today(reader, LESSON)
+    assert _names(page) == [
+        "Walk-up to the four in G major",
+        "Amen with a shadow in F major",
+        "Walk-up to the four in C major",
+        "Amen with a shadow in C major",
+        "Walk-up to the four in F major",
+    ]
+    first = page.locator(".tp-line[open]")
+    expect(first).to_contain_text("wanted by 28 April")
+    _write_down(page, 84, 0)
+    expect(page.locator(".tp-played")).to_contain_text(
+        "84 beats a minute, 0 slips. Planned again for 2 March."
+    )
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    assert _barriers(reader) == 0
+
+
+@ON_DISK
+def test_a_lesson_can_be_sent_as_a_link(reader: Reader, visit: Visit) -> None:
+    """Whoever follows the link sees the same minutes and order; their own choices stay their own."""
+    page = _today(reader, LESSON)
+    page.get_by_label("Minutes").fill("9")
+    page.get_by_label("Through the keys in").select_option("fifths")
+    link = page.get_by_role("link", name="Link to this list").get_attribute("href") or ""
+    assert link.endswith("first-left-hand.html?minutes=9&order=fifths#today")
+    names = _names(page)
+
+    other = visit()
+    _on(other, 1)
+    there = _today(other, f"{LESSON}{link[link.index('?') :]}")
+    assert _names(there) == names
+    assert len(names) == 3
+    there = _today(other)
+    expect(there.get_by_label("Minutes")).to_have_value("15")
+    assert other.faults == []
+
+
+@ON_DISK
+def test_a_lesson_prints_as_a_hand_out(reader: Reader) -> None:
+    """On paper stand what is wanted and the notes, and nothing that only works on a screen."""
+    page = _today(reader, LESSON)
+    page.emulate_media(media="print")
+    expect(page.get_by_text("Wanted at 84 beats a minute by 2026-04-28")).to_be_visible()
+    expect(page.locator(".tp-practise")).to_be_hidden()
+    expect(page.get_by_text("Stop when it hurts")).to_be_visible()
+    expect(page.locator(".tp-handout svg").first).to_be_visible()

@@ -88,9 +88,9 @@ def walk_up() -> Device:
 
 
 def small_glossary() -> Glossary:
-    """A device, its song and concept, and a lesson that asks for it in E♭."""
-    item = CollectionItem(ref("walk-up"), None, ("Eb",), "hands apart", NOWHERE)
-    lesson = Collection("tuesday", "Tuesday", Purpose.LESSON, (item,), NOWHERE)
+    """A device, its song and concept, and a lesson that asks for it in E♭ at 100 by a Tuesday."""
+    item = CollectionItem(ref("walk-up"), None, ("Eb",), "hands apart", NOWHERE, tempo=100)
+    lesson = Collection("tuesday", "Tuesday", Purpose.LESSON, (item,), NOWHERE, due=date(2026, 3, 17))
     return Glossary(
         devices=(walk_up(),),
         songs=(song("low-tide"),),

@@ -200,7 +200,17 @@ def test_concepts_and_collections_are_listed() -> None:
             "title": "Tuesday",
             "aliases": [],
             "purpose": "lesson",
-            "items": [{"device": "walk-up", "song": None, "keys": ["Eb"], "note": "hands apart"}],
+            "due": "2026-03-17",
+            "items": [
+                {
+                    "device": "walk-up",
+                    "song": None,
+                    "keys": ["Eb"],
+                    "tempo": 100,
+                    "due": None,
+                    "note": "hands apart",
+                }
+            ],
         }
     ]
 

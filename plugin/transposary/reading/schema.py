@@ -258,6 +258,8 @@ class ItemFields(Fields):
     device: Word | None = None
     song: Word | None = None
     keys: tuple[Word, ...] = ()
+    tempo: Annotated[int, *whole_number(1, FASTEST)] | None = None
+    due: Date | None = None
     note: Text | None = None
 
 
@@ -265,6 +267,7 @@ class CollectionFields(EntryFields):
     """A collection."""
 
     purpose: Annotated[Purpose, *one_of(Purpose), Field(examples=["lesson"])]
+    due: Date | None = None
     items: Annotated[_Some[ItemFields], Field(examples=["\n  - song: paperlights-at-quillmere"])]
 
 

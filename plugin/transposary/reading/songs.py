@@ -147,6 +147,7 @@ def read_collection(fields: CollectionFields, page: Page) -> tuple[Collection | 
         items=tuple(item for item in items if item),
         place=page.place,
         aliases=tuple(alias.value for alias in fields.aliases),
+        due=fields.due,
         draft=fields.status is Status.DRAFT,
         prose=page.prose,
     )
@@ -163,14 +164,16 @@ def _item(fields: ItemFields) -> tuple[CollectionItem | None, tuple[Problem, ...
         )
         return None, tuple(found.problems)
     slots = [found.parsed(source, _slot, "entry.keys") for source in fields.keys]
-    if fields.song and fields.keys:
-        text = "`keys` belongs to a `device`, found it at a `song`"
-        found.error(fields.key_place("keys"), VALUE, text, "say it in `note`, or take it out")
+    for name in ("keys", "tempo", "due") if fields.song else ():
+        if fields.has(name):
+            text = f"`{name}` belongs to a `device`, found it at a `song`"
+            found.error(fields.key_place(name), VALUE, text, "say it in `note`, or take it out")
     note = fields.note.value if fields.note else None
     keys = tuple(slot for slot in slots if slot)
-    return CollectionItem(ref(fields.device), ref(fields.song), keys, note, fields.place), tuple(
-        found.problems
+    item = CollectionItem(
+        ref(fields.device), ref(fields.song), keys, note, fields.place, fields.tempo, fields.due
     )
+    return item, tuple(found.problems)
 
 
 def _slot(text: str) -> str | Fault:

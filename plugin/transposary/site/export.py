@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from datetime import date
 from importlib import resources
 
 from transposary.glossary import AppliedIn, Collection, CollectionItem, Concept, Device, Glossary, Ref, Source
@@ -222,6 +223,7 @@ def _collection(collection: Collection) -> Record:
         "title": collection.title,
         "aliases": list(collection.aliases),
         "purpose": collection.purpose.value,
+        "due": _day(collection.due),
         "items": [_item(item) for item in collection.items],
     }
 
@@ -231,8 +233,14 @@ def _item(item: CollectionItem) -> Record:
         "device": None if item.device is None else item.device.slug,
         "song": None if item.song is None else item.song.slug,
         "keys": list(item.keys),
+        "tempo": item.tempo,
+        "due": _day(item.due),
         "note": item.note,
     }
+
+
+def _day(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
 
 
 def _key(key: Key) -> Record:

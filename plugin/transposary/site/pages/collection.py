@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from transposary.glossary import Collection, CollectionItem, Kind, Ref
-from transposary.site.edition import Edition
+from transposary.glossary import Collection, CollectionItem, Kind, Purpose, Ref
+from transposary.site.edition import Edition, Worked
 from transposary.site.links import Link, source_of_entry
 from transposary.site.page import Figure, Page, Remark
 from transposary.site.pages.charts import SectionView, section_views
 from transposary.site.pages.common import figure_in_key, remarks
 from transposary.site.pages.moving import moving_view
+from transposary.site.pages.practice import practice_data, practice_scripts
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,8 @@ class ItemView:
         moves: What a part adds to names in the keys of a chart (`MovingView.shifts`).
         key: The key of a song.
         tonic: Place of its tonic on the line of fifths.
+        wanted: The tempo to reach and the day, where the teacher says so.
+        practice: What a plan has to know about a device; empty where none is made.
     """
 
     link: Link
@@ -42,6 +45,8 @@ class ItemView:
     moves: tuple[tuple[int, ...], ...] = ()
     key: str = ""
     tonic: int = 0
+    wanted: str = ""
+    practice: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +58,12 @@ class CollectionView:
     aliases: tuple[str, ...]
     items: tuple[ItemView, ...]
     remarks: tuple[Remark, ...]
+    scripts: str
+
+    @property
+    def practised(self) -> bool:
+        """Whether there is anything to make a plan of."""
+        return any(item.practice for item in self.items)
 
 
 def collection_page(edition: Edition, collection: Collection) -> Page:
@@ -62,8 +73,9 @@ def collection_page(edition: Edition, collection: Collection) -> Page:
         draft=collection.draft,
         purpose=str(collection.purpose),
         aliases=collection.aliases,
-        items=tuple(_item(edition, item, shown) for item in collection.items),
+        items=tuple(_item(edition, collection, item, shown) for item in collection.items),
         remarks=remarks(edition, (collection.place.file,)),
+        scripts=practice_scripts("today"),
     )
     summary = f"A {collection.purpose}, ready to print."
     return Page(
@@ -77,12 +89,32 @@ def collection_page(edition: Edition, collection: Collection) -> Page:
     )
 
 
-def _item(edition: Edition, item: CollectionItem, shown: set[tuple[str, str]]) -> ItemView:
+def _item(
+    edition: Edition, collection: Collection, item: CollectionItem, shown: set[tuple[str, str]]
+) -> ItemView:
     if item.song is not None:
         return _song_item(edition, item, item.song)
     if item.device is not None:
-        return _device_item(edition, item, item.device, shown)
+        view = _device_item(edition, item, item.device, shown)
+        worked = edition.worked.get(item.device.slug or "")
+        return view if worked is None else _practised(view, worked, collection, item)
     raise ValueError(f"{item.place}: an item names a device or a song")
+
+
+def _practised(view: ItemView, worked: Worked, collection: Collection, item: CollectionItem) -> ItemView:
+    """Adds what the teacher wants, and in a lesson what a plan has to know."""
+    due = item.due or collection.due
+    wanted = (
+        f"at {item.tempo} beats a minute" if item.tempo else "",
+        f"by {due.isoformat()}" if due else "",
+    )
+    keys = item.keys or (worked.home.slot,)
+    lesson = collection.purpose is Purpose.LESSON
+    return replace(
+        view,
+        wanted=" ".join(filter(None, wanted)),
+        practice=practice_data(worked, keys, item.tempo, due) if lesson else "",
+    )
 
 
 def _song_item(edition: Edition, item: CollectionItem, ref: Ref) -> ItemView:
