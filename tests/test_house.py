@@ -14,7 +14,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 
 # Lower layers never import higher ones; rooms of one layer do not import each other.
 LAYERS = (
-    ("cache", "problems", "progress", "replacing"),
+    ("cache", "problems", "processes", "progress", "replacing"),
     ("pitch",),
     ("passage",),
     ("notes", "song", "settings", "watching"),

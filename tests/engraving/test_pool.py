@@ -9,6 +9,7 @@ from multiprocessing import get_context
 import pytest
 
 from tests.engraving.samples import STEPPING_OUT, TWO_HANDS
+from transposary import processes
 from transposary.engraving import (
     Engraving,
     EngravingFailure,
@@ -17,11 +18,10 @@ from transposary.engraving import (
     engrave,
     executor_of,
     pool,
-    processes,
     shared_defs,
 )
-from transposary.engraving.processes import Processes
 from transposary.notes import notes
+from transposary.processes import Processes
 
 
 class _Trap(tuple[str, ...]):

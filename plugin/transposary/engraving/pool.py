@@ -18,8 +18,8 @@ from threading import get_ident
 from transposary.cache import Cache
 from transposary.engraving.figures import Engraving, EngravingFailure, Job, draw
 from transposary.engraving.kept import keep, kept, key_of_jobs
-from transposary.engraving.processes import Processes, WorkerAbsentError, WorkerLostError
 from transposary.engraving.toolkit import Engraver
+from transposary.processes import Processes, WorkerAbsentError, WorkerLostError
 
 Result = Engraving | EngravingFailure
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from transposary.passage import Clef, Hand, Passage
+from transposary.passage import Hand, Passage
 from transposary.problems import Place, Problem
+from transposary.reading.score.apart import parsed_apart
 from transposary.reading.score.container import unpack
 from transposary.reading.score.guard import check_score
-from transposary.reading.score.join import join
 from transposary.reading.score.values import Report
 
 
@@ -34,19 +34,5 @@ def read_score(
     check_score(text, report)
     if report.has_errors:
         return None, report.problems
-    passage = _parsed(text, hand, report)
-    return (None if report.has_errors else passage), report.problems
-
-
-def _parsed(text: str, hand: Hand | None, report: Report) -> Passage | None:
-    # music21 takes two seconds to import, which only a glossary with scores should pay.
-    from transposary.reading.score.parts import read_staves  # noqa: PLC0415 - see above
-
-    staves = read_staves(text, report)
-    if staves is None:
-        return None
-    if len(staves) == 2:
-        return join({Hand.RIGHT: staves[0], Hand.LEFT: staves[1]}, report)
-    clefs = [clef for measure in staves[0] for _, clef in measure.clefs]
-    by_clef = Hand.LEFT if clefs[:1] == [Clef.BASS] else Hand.RIGHT
-    return join({hand or by_clef: staves[0]}, report)
+    passage, problems = parsed_apart(text, filename, place, hand)
+    return passage, tuple(dict.fromkeys((*report.problems, *problems)))

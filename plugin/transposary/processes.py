@@ -1,6 +1,7 @@
 """Worker processes that may crash or hang: an executor in which that costs one task.
 
-Verovio holds the interpreter's lock, and a fault in it ends its process. A pool of the standard
+Verovio holds the interpreter's lock, and a fault in it ends its process; music21 may take for ever
+over a score. A pool of the standard
 library breaks as a whole when one of its processes dies, and waits for ever when one hangs. Here
 each worker has a pipe and one task at a time, so that what it was at is known.
 """
