@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -10,13 +10,10 @@ from pathlib import Path
 from transposary.cache import Cache
 from transposary.check import check_device, check_reading
 from transposary.engraving import Engraving, EngravingFailure, Job, Press, executor_of
-from transposary.engraving.midi import write_midi
-from transposary.engraving.musicxml import write_musicxml
 from transposary.engraving.together import together
-from transposary.glossary import AppliedIn, Device, Glossary, Kind
+from transposary.glossary import AppliedIn, Device, Glossary
 from transposary.importing import read_all
 from transposary.passage import Key, Passage
-from transposary.pitch import pretty
 from transposary.problems import Problem, in_order
 from transposary.reading import Reading
 from transposary.repertoire import Fit, fits_of, repertoire_of
@@ -25,18 +22,18 @@ from transposary.repertoire.judging import voiced
 from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.compose import compose
-from transposary.site.edition import AsPlayed, Edition, InKey, There, Worked
+from transposary.site.edition import AsPlayed, Edition, InKey, Made, There, Worked
 from transposary.site.export import glossary_json, schema_json
 from transposary.site.figures import fill
 from transposary.site.later import later_files
 from transposary.site.links import Directory, source_of, source_of_entry
+from transposary.site.making import Making, labels
 from transposary.site.moved import moved
 from transposary.site.page import Composed, Page
 from transposary.site.pages.broken import broken_page
 from transposary.site.pages.find import find_files
-from transposary.site.parts import GLYPHS, glyphs_file, part_address, part_files, part_jobs, written_parts
+from transposary.site.parts import GLYPHS, glyphs_file
 from transposary.site.press import pages_of
-from transposary.theory.degrees import degrees
 from transposary.theory.fingering.keys import finger, fingers_in
 from transposary.theory.fingering.own import bent
 from transposary.theory.keys import UNISON, placements
@@ -126,7 +123,7 @@ def build_site(
             own = replace(workshop, executor=executor)
             return build_site(root, settings, drafts=drafts, before=before, workshop=own)
     tell = workshop.tell
-    press = Press(workshop.executor, workshop.cache)
+    press = Press[Made](workshop.executor, workshop.cache)
     reading = read_all(root, settings)
     published = reading.glossary if drafts else without_drafts(reading.glossary)
     known = before.edition.worked if before is not None and before.edition.settings == settings else {}
@@ -136,12 +133,12 @@ def build_site(
         same = known.get(device.slug)
         if same is None or same.device != device:
             worked[device.slug] = _worked(device, settings)
-            press.order(_jobs(worked[device.slug]))
+            press.begin(Making.of(worked[device.slug]))
         else:
             worked[device.slug] = same
     fits = _fits(published, worked, before)
     carried = _carried(published, fits, before)
-    engraved = {} if before is None else _engraved_before(before, worked, carried)
+    engraved = {} if before is None else _carried_before(before, worked, carried)
     for slug, one in worked.items():
         press.order(_jobs_there(one, carried[slug], engraved))
     checked = {
@@ -157,23 +154,23 @@ def build_site(
         worked=worked,
         fits=fits,
         carried=carried,
+        made={},
         engravings={},
         problems=problems,
         settings=settings,
         preview=drafts,
     )
     pages = _pages(edition, reading)
-    music = {
-        name: content
-        for one in worked.values()
-        for name, content in (_music_again(before, one) or _music(one)).items()
-    }
     for done, every in press.collect():
         tell("engraving", done, every)
-    results = press.results()
-    engraved |= {key: one for key, one in results.items() if isinstance(one, Engraving)}
-    failures = _failures(results, worked)
-    edition = replace(edition, engravings=engraved, problems=in_order((*problems, *failures)))
+    made = ({} if before is None else dict(before.edition.made)) | press.made
+    made = {slug: made[slug] for slug in worked}
+    there = press.results()
+    engraved |= {(one.slug, one.slot): one for each in made.values() for one in each.engravings}
+    engraved |= {key: one for key, one in there.items() if isinstance(one, Engraving)}
+    failures = _failures([*there.values(), *(one for each in made.values() for one in each.failures)], worked)
+    problems = in_order((*problems, *failures))
+    edition = replace(edition, made=made, engravings=engraved, problems=problems)
     if failures:
         pages = _pages(edition, reading)
     every_source = [source_of_entry(entry) for entry in reading.glossary.entries()]
@@ -186,7 +183,8 @@ def build_site(
     }
     old = moved(published, pages, withheld)
     later = later_files(carried, engraved)
-    files = music | later | _parts(edition, before) | exports
+    files = {name: content for each in made.values() for name, content in each.files.items()}
+    files |= later | _glyphs(made) | exports
     return Site(edition, pages, files, withheld, old, edition.problems, checked)
 
 
@@ -258,23 +256,18 @@ def _carried_over(device: Device, fits: Sequence[Fit]) -> tuple[There, ...]:
     return tuple(there)
 
 
-def _engraved_before(
+def _carried_before(
     before: Site, worked: Mapping[str, Worked], carried: Mapping[str, tuple[There, ...]]
 ) -> dict[tuple[str, str], Engraving]:
-    """Takes the figures of devices that have not changed from an earlier build."""
-    own = {slug for slug, one in worked.items() if before.edition.worked.get(slug) is one}
-    there = {
+    """Takes the figures of devices carried over to songs from an earlier build, where neither changed."""
+    same = (
         (slug, place.figure)
         for slug, places in carried.items()
-        if slug in own and before.edition.carried.get(slug) is places
+        if before.edition.worked.get(slug) is worked[slug] and before.edition.carried.get(slug) is places
         for place in places
-    }
-    everywhere = {(slug, place.figure) for slug, places in before.edition.carried.items() for place in places}
-    return {
-        key: one
-        for key, one in before.edition.engravings.items()
-        if key in there or (key[0] in own and key not in everywhere)
-    }
+    )
+    known = before.edition.engravings
+    return {key: known[key] for key in same if key in known}
 
 
 def _jobs_there(
@@ -283,7 +276,7 @@ def _jobs_there(
     """Lists what is to be engraved of a device carried over to songs, but for what is there."""
     slug = worked.device.slug
     return [
-        Job(slug, there.figure, there.carried.passage, _labels(there.carried.passage))
+        Job(slug, there.figure, there.carried.passage, labels(there.carried.passage))
         for there in places
         if not isinstance(there.carried, Refusal) and (slug, there.figure) not in engraved
     ]
@@ -297,15 +290,14 @@ def _worked(device: Device, settings: Settings) -> Worked:
         passage = place(device.passage, placement)
         if placement.interval != UNISON:
             passage = bent(passage, fingers_in(fingering, placement.slot))
-        keys.append(InKey(placement, passage, in_words(passage)))
+        keys.append(InKey(placement, passage))
     versions = [applied for applied in device.applied_in if applied.notation is not None]
     played = tuple(
         _as_played(f"as-played-{number}", device, applied, applied.notation)
         for number, applied in enumerate(versions, 1)
         if applied.notation is not None
     )
-    parts = written_parts(device, {key.slot: key.passage for key in keys})
-    return Worked(device, tuple(keys), played, fingering, parts)
+    return Worked(device, tuple(keys), played, fingering)
 
 
 def _as_played(figure: str, device: Device, applied: AppliedIn, notation: Passage) -> AsPlayed:
@@ -314,74 +306,18 @@ def _as_played(figure: str, device: Device, applied: AppliedIn, notation: Passag
     return AsPlayed(figure, applied, notation, in_words(notation), own, in_words(own), aligned)
 
 
-def _jobs(worked: Worked) -> list[Job]:
-    """Lists what is to be engraved of a device: it in every key, and its versions as played."""
-    slug = worked.device.slug
-    labels = _labels(worked.device.passage)
-    # The one with the most sharps or flats is the widest.
-    widest = max(worked.keys, key=lambda key: abs(key.passage.key.signature))
-    like = (widest.passage, labels)
-    jobs = [Job(slug, key.slot, key.passage, labels, like=like) for key in worked.keys]
-    for one in worked.played:
-        own, version = (one.own, _labels(one.own)), (one.passage, _labels(one.passage))
-        if one.together:
-            jobs.append(Job(slug, one.figure, *version, above=own))
-            continue
-        jobs.append(Job(slug, one.own_figure, *own, beside=version))
-        jobs.append(Job(slug, one.figure, *version, beside=own))
-    return [*jobs, *part_jobs(slug, worked.parts, labels)]
-
-
-def _labels(passage: Passage) -> tuple[str, ...]:
-    return tuple(pretty(str(degree)) for degree in degrees(passage))
-
-
-def _failures(
-    results: Mapping[tuple[str, str], Engraving | EngravingFailure], worked: Mapping[str, Worked]
-) -> list[Problem]:
+def _failures(results: Iterable[Engraving | EngravingFailure], worked: Mapping[str, Worked]) -> list[Problem]:
     return [
         Problem(
             worked[one.slug].device.notation_place,
             "engraving.failed",
             f"{one.slot} could not be engraved: {one.reason}",
         )
-        for one in results.values()
+        for one in results
         if isinstance(one, EngravingFailure)
     ]
 
 
-def _music(worked: Worked) -> dict[str, bytes]:
-    """Writes MIDI and MusicXML of a device in every key."""
-    device = worked.device
-    files: dict[str, bytes] = {}
-    for key in worked.keys:
-        title = f"{device.title} in {key.name}"
-        name = _music_name(device.slug, key.slot)
-        files[f"{name}.mid"] = write_midi(key.passage, tempo=device.tempo, title=title)
-        files[f"{name}.musicxml"] = write_musicxml(key.passage, title=title, tempo=device.tempo).encode()
-    return files
-
-
-def _music_again(before: Site | None, worked: Worked) -> dict[str, bytes]:
-    """Takes the files of a device from an earlier build; none where it has changed since."""
-    slug = worked.device.slug
-    if before is None or before.edition.worked.get(slug) is not worked:
-        return {}
-    names = (f"{_music_name(slug, key.slot)}.{kind}" for key in worked.keys for kind in ("mid", "musicxml"))
-    return {name: before.files[name] for name in names}
-
-
-def _parts(edition: Edition, before: Site | None) -> dict[str, bytes]:
-    """Writes what other instruments read of the devices, or takes it from an earlier build."""
-    files = {GLYPHS: glyphs_file(edition.engravings)} if edition.worked else {}
-    for slug, one in edition.worked.items():
-        names = [part_address(slug, part) for part in one.parts]
-        if before is not None and before.edition.worked.get(slug) is one:
-            files |= {name: before.files[name] for name in names if name in before.files}
-        else:
-            files |= part_files(slug, one.parts, edition.engravings)
-    return files
-
-
-def _music_name(slug: str, slot: str) -> str:
-    return f"{Kind.DEVICE}/{slug}/{slot}"
+def _glyphs(made: Mapping[str, Made]) -> dict[str, bytes]:
+    """Writes the signs that the parts of all devices share; where there are none, nobody asks for them."""
+    return {GLYPHS: glyphs_file(glyph for one in made.values() for glyph in one.glyphs)} if made else {}

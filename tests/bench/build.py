@@ -30,13 +30,14 @@ from music21 import converter, interval
 from music21.musicxml.m21ToXml import GeneralObjectExporter
 
 from tests.bench.book import write_book
-from transposary.build import _jobs, _worked
+from transposary.build import _worked
 from transposary.engraving import Job, engrave
 from transposary.engraving.musicxml import write_for_engraver, write_musicxml
 from transposary.engraving.toolkit import _OPTIONS
 from transposary.glossary import Device
 from transposary.reading import read_glossary
 from transposary.settings import Settings
+from transposary.site.making import Making
 
 ROOT = Path(__file__).parents[2]
 SETTINGS = Settings(workers=1)
@@ -46,7 +47,7 @@ LILYPOND_DEVICES = 20
 
 def jobs_of(device: Device) -> list[Job]:
     """Gives every figure of a device but those carried over to songs."""
-    return _jobs(_worked(device, SETTINGS))
+    return Making.of(_worked(device, SETTINGS)).jobs()
 
 
 def devices_of(folder: Path, every: int) -> list[Device]:

@@ -16,7 +16,7 @@ from transposary.theory.transposition import place
 
 def _view(music: Passage) -> FingeringView:
     placed = placements(music, None, Settings())
-    keys = tuple(InKey(where, place(music, where), "") for where in placed)
+    keys = tuple(InKey(where, place(music, where)) for where in placed)
     return fingering_view(Worked(device("one", music), keys, (), finger(music, placed)))
 
 

@@ -21,7 +21,7 @@ from transposary.theory.transposition import place
 
 def _worked(one: Device) -> Worked:
     placed = placements(one.passage, None, Settings())
-    keys = tuple(InKey(where, place(one.passage, where), "") for where in placed)
+    keys = tuple(InKey(where, place(one.passage, where)) for where in placed)
     return Worked(one, keys, (), finger(one.passage, placed))
 
 

@@ -11,6 +11,7 @@ import re
 import zlib
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 from transposary.cache import Cache, code_of, key_of
 from transposary.engraving.figures import Engraving, Job
@@ -37,15 +38,17 @@ def key_of_jobs(jobs: Sequence[Job]) -> str:
     """Makes the key of figures that are like the same passage."""
     code = code_of("engraving", "passage.py", "pitch.py", "notes.py", libraries=("verovio",))
     alone = [replace(job, like=None) for job in jobs]
-    return key_of("engravings", code, _PLACE.sub("", repr((jobs[0].like, alone))))
+    return key_of("engravings", code, without_places((jobs[0].like, alone)))
+
+
+def without_places(value: object) -> str:
+    """Writes a value out, but for where its author wrote it."""
+    return _PLACE.sub("", repr(value))
 
 
 def keep(cache: Cache, key: str, drawn: Sequence[Engraving]) -> None:
     """Puts the figures of a device into the cache."""
-    glyphs = {identity: definition for one in drawn for identity, definition in one.glyphs}
-    figures = [(one.svg, [identity for identity, _ in one.glyphs]) for one in drawn]
-    text = json.dumps([glyphs, figures], ensure_ascii=False)
-    cache.put(key, zlib.compress(text.encode(), 1))
+    cache.put(key, packed(as_json(drawn)))
 
 
 def kept(cache: Cache, key: str, jobs: Sequence[Job]) -> tuple[Engraving, ...] | None:
@@ -54,18 +57,57 @@ def kept(cache: Cache, key: str, jobs: Sequence[Job]) -> tuple[Engraving, ...] |
     if data is None:
         return None
     try:
-        glyphs, figures = json.loads(zlib.decompressobj().decompress(data, _MOST))
-        drawn = tuple(
-            Engraving(job.slug, job.slot, svg, tuple((name, glyphs[name]) for name in names))
-            for job, (svg, names) in zip(jobs, figures, strict=True)
-        )
-        sound = _are_ours([one.svg for one in drawn]) and all(map(_is_glyph, glyphs.items()))
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError, zlib.error):
+        return from_json(jobs[0].slug, [job.slot for job in jobs], unpacked(data))
+    except UNSOUND:
         return None
-    return drawn if sound else None
 
 
-def _are_ours(drawings: Sequence[str]) -> bool:
+UNSOUND = (ValueError, TypeError, KeyError, AttributeError, RecursionError, zlib.error)
+"""What reading something raises that has another form than ours."""
+
+
+def packed(value: object) -> bytes:
+    """Writes a value of JSON for the cache."""
+    return zlib.compress(json.dumps(value, ensure_ascii=False).encode(), 1)
+
+
+def unpacked(data: bytes) -> Any:  # noqa: ANN401  (whatever a stranger wrote; the caller looks at it)
+    """Reads what `packed` wrote, or anything else; raises one of `UNSOUND` where it cannot be read."""
+    return json.loads(zlib.decompressobj().decompress(data, _MOST))
+
+
+def as_json(drawn: Sequence[Engraving]) -> object:
+    """Gives figures as a value of JSON, each glyph once."""
+    glyphs = {identity: definition for one in drawn for identity, definition in one.glyphs}
+    return [glyphs, [(one.svg, [identity for identity, _ in one.glyphs]) for one in drawn]]
+
+
+def from_json(slug: str, slots: Sequence[str], value: Any) -> tuple[Engraving, ...]:  # noqa: ANN401  (see `unpacked`)
+    """Gives figures of a device from a value of JSON.
+
+    Raises:
+        One of `UNSOUND`: It is not what `as_json` gives of such figures.
+    """
+    glyphs, figures = value
+    drawn = tuple(
+        Engraving(slug, slot, svg, tuple((name, glyphs[name]) for name in names))
+        for slot, (svg, names) in zip(slots, figures, strict=True)
+    )
+    require(are_ours([one.svg for one in drawn]) and all(map(is_glyph, glyphs.items())))
+    return drawn
+
+
+def require(sound: object) -> None:
+    """Refuses what a stranger may have put into the cache.
+
+    Raises:
+        ValueError: It is not sound.
+    """
+    if not sound:
+        raise ValueError("this is not what we write")
+
+
+def are_ours(drawings: Sequence[str]) -> bool:
     """Says whether drawings have nothing but what we write.
 
     Quotation marks part values from all else: each stands behind `=`, no value holds a tag.
@@ -89,6 +131,7 @@ def _are_ours(drawings: Sequence[str]) -> bool:
     )
 
 
-def _is_glyph(glyph: tuple[str, str]) -> bool:
+def is_glyph(glyph: tuple[str, str]) -> bool:
+    """Says whether (id, definition) is a glyph under its own name."""
     match = _GLYPH.fullmatch(glyph[1])
     return match is not None and match[1] == glyph[0]

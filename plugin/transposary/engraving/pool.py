@@ -1,27 +1,30 @@
 """Engraving many figures in the background, by whatever executor, with a cache of earlier ones.
 
-A device is handed out with all its figures. What an executor does not deliver, because a worker
-crashed or hung or the executor broke, is tried again figure by figure in a process that may be
-lost, so that it costs nothing but the figure that does it.
+A device is handed out with all its figures, and with what is made from them (`works`). What an
+executor does not deliver, because a worker crashed or hung or the executor broke, is tried again
+figure by figure in a process that may be lost, so that it costs nothing but the figure that does it.
 """
 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Executor, Future, wait
 from dataclasses import dataclass, field
 from functools import cache as cached
 from importlib import import_module
 from threading import get_ident
+from typing import Any, Generic, TypeVar
 
 from transposary.cache import Cache
 from transposary.engraving.figures import Engraving, EngravingFailure, Job, draw
 from transposary.engraving.kept import keep, kept, key_of_jobs
 from transposary.engraving.toolkit import Engraver
+from transposary.engraving.works import Made, Result, Work
 from transposary.processes import Processes, WorkerAbsentError, WorkerLostError
 
-Result = Engraving | EngravingFailure
+_Given = TypeVar("_Given")
+_Got = TypeVar("_Got")
 
 _NONE = Cache()
 
@@ -80,17 +83,20 @@ class _Unit:
 
 
 @dataclass(slots=True)
-class Press:
-    """Engraves jobs in the background.
+class Press(Generic[Made]):
+    """Engraves jobs, and does works, in the background.
 
     Attributes:
         executor: What does it.
-        cache: Where engravings of earlier builds are found, and new ones are kept.
+        cache: Where results of earlier builds are found, and new ones are kept.
+        made: The results of the works that were collected, by device.
     """
 
     executor: Executor
     cache: Cache = _NONE
-    _waiting: dict[Future[list[Result]], tuple[Sequence[Job], list[_Unit]]] = field(default_factory=dict)
+    made: dict[str, Made] = field(default_factory=dict)
+    _figures: dict[Future[list[Result]], tuple[Sequence[Job], list[_Unit]]] = field(default_factory=dict)
+    _works: dict[Future[tuple[Made, bytes | None]], tuple[Work[Made], str]] = field(default_factory=dict)
     _done: list[Result] = field(default_factory=list)
 
     def order(self, jobs: Sequence[Job]) -> None:
@@ -106,16 +112,17 @@ class Press:
                 self._done += drawn
         if fresh:
             wanted = tuple(jobs[place] for unit in fresh for place in unit.places)
-            self._waiting[self._submit(wanted)] = (wanted, fresh)
+            self._figures[_submitted(self.executor, draw_here, wanted)] = (wanted, fresh)
 
-    def _submit(self, jobs: Sequence[Job]) -> Future[list[Result]]:
-        try:
-            return self.executor.submit(draw_here, jobs)
-        except BrokenExecutor as error:
-            # One that broke with an earlier device takes no more of them.
-            refused: Future[list[Result]] = Future()
-            refused.set_exception(error)
-            return refused
+    def begin(self, work: Work[Made]) -> None:
+        """Begins with all that is to be made of a device, unless it is kept."""
+        key = work.key()
+        data = self.cache.get(key)
+        made = None if data is None else work.unpacked(data)
+        if made is None:
+            self._works[_submitted(self.executor, do_here, work)] = (work, key)
+        else:
+            self.made[work.slug] = made
 
     def collect(self) -> Iterator[tuple[int, int]]:
         """Waits for everything; says after each device how many of how many are done.
@@ -123,27 +130,33 @@ class Press:
         Raises:
             RuntimeError: Worker processes do not start here.
         """
-        every = len(self._waiting)
-        left = set(self._waiting)
+        left = self._waiting()
+        every = len(left)
         while left:
             done, left = wait(left, _SILENCE, FIRST_COMPLETED)
             if not done:
                 done, left = left, set()
             for future in done:
-                self._take(future, *self._waiting.pop(future))
+                if future in self._works:
+                    self._take_made(*self._works.pop(future), _delivered(future))
+                else:
+                    self._take(*self._figures.pop(future), _delivered(future))
             yield every - len(left), every
 
     def cancel(self) -> None:
         """Takes back what nobody has begun with."""
-        for future in self._waiting:
+        for future in self._waiting():
             future.cancel()
 
+    def _waiting(self) -> set[Future[Any]]:
+        return {*self._figures, *self._works}
+
     def results(self) -> Mapping[tuple[str, str], Result]:
-        """Gives all that was collected, by slug and slot."""
+        """Gives the figures of all jobs that were collected, by slug and slot."""
         return {(one.slug, one.slot): one for one in self._done}
 
-    def _take(self, future: Future[list[Result]], jobs: Sequence[Job], units: Iterable[_Unit]) -> None:
-        results = _delivered(future) or _one_by_one(jobs)
+    def _take(self, jobs: Sequence[Job], units: Iterable[_Unit], delivered: list[Result] | None) -> None:
+        results = _one_by_one(jobs) if delivered is None else delivered
         self._done += results
         rest = iter(results)
         for unit in units:
@@ -151,6 +164,12 @@ class Press:
             drawn = [one for one in mine if isinstance(one, Engraving)]
             if len(drawn) == len(mine):
                 keep(self.cache, unit.key, drawn)
+
+    def _take_made(self, work: Work[Made], key: str, delivered: tuple[Made, bytes | None] | None) -> None:
+        made, packed = _done(work, _one_by_one(work.jobs())) if delivered is None else delivered
+        self.made[work.slug] = made
+        if packed is not None:
+            self.cache.put(key, packed)
 
 
 def engrave(jobs: Sequence[Job], workers: int, cache: Cache = _NONE) -> tuple[Result, ...]:
@@ -168,7 +187,7 @@ def engrave(jobs: Sequence[Job], workers: int, cache: Cache = _NONE) -> tuple[Re
     for job in jobs:
         by_device.setdefault(job.slug, []).append(job)
     with executor_of(workers) as executor:
-        press = Press(executor, cache)
+        press = Press[None](executor, cache)
         for mine in by_device.values():
             press.order(mine)
         for _ in press.collect():
@@ -180,6 +199,26 @@ def engrave(jobs: Sequence[Job], workers: int, cache: Cache = _NONE) -> tuple[Re
 def draw_here(jobs: Sequence[Job]) -> list[Result]:
     """Engraves figures in this process; what a worker runs."""
     return draw(jobs, _engraver(get_ident()))
+
+
+def do_here(work: Work[Made]) -> tuple[Made, bytes | None]:
+    """Makes all of a device in this process, and packs it to be kept; what a worker runs."""
+    return _done(work, draw_here(work.jobs()))
+
+
+def _done(work: Work[Made], results: Sequence[Result]) -> tuple[Made, bytes | None]:
+    made = work.finish(results)
+    return made, work.packed(made)
+
+
+def _submitted(executor: Executor, function: Callable[[_Given], _Got], given: _Given) -> Future[_Got]:
+    try:
+        return executor.submit(function, given)
+    except BrokenExecutor as error:
+        # One that broke with an earlier device takes no more of them.
+        refused: Future[_Got] = Future()
+        refused.set_exception(error)
+        return refused
 
 
 @cached
@@ -194,7 +233,7 @@ def _units(jobs: Sequence[Job]) -> list[tuple[int, ...]]:
     return [tuple(places) for places in alike.values()]
 
 
-def _delivered(future: Future[list[Result]]) -> list[Result] | None:
+def _delivered(future: Future[_Got]) -> _Got | None:
     """Gives what an executor made of a device; None where it did not, whatever the reason."""
     try:
         error = future.exception(0)

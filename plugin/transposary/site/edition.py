@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from transposary.engraving import Engraving
+from transposary.engraving import Engraving, EngravingFailure
 from transposary.glossary import AppliedIn, Device, Glossary, Kind, matching_name, source_name
 from transposary.passage import Passage
 from transposary.pitch import pretty
@@ -16,7 +16,6 @@ from transposary.repertoire.carrying import Carried
 from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.links import Directory, Link
-from transposary.site.parts import WrittenPart
 from transposary.site.related import Relation, relations
 from transposary.theory.explanation import Explanation, explain
 from transposary.theory.fingering.keys import HandFingering
@@ -30,12 +29,10 @@ class InKey:
     Attributes:
         placement: The slot, the key and how the device came there.
         passage: The notes.
-        words: The notes in words, for those who do not see the engraving.
     """
 
     placement: Placement
     passage: Passage
-    words: str
 
     @property
     def slot(self) -> str:
@@ -118,14 +115,12 @@ class Worked:
         keys: It in twelve keys, in the order of the slots.
         played: Its versions as played, where the author has written them down.
         fingering: Fingers for it in every key, hand by hand.
-        parts: What other instruments read of it.
     """
 
     device: Device
     keys: tuple[InKey, ...]
     played: tuple[AsPlayed, ...]
     fingering: tuple[HandFingering, ...]
-    parts: tuple[WrittenPart, ...] = ()
 
     @cached_property
     def explanation(self) -> Explanation:
@@ -142,6 +137,25 @@ class Worked:
         return next(key for key in self.keys if key.slot == slot)
 
 
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What is made of a device in a worker, and not needed before its page is finished.
+
+    Attributes:
+        engravings: The figures of its pages.
+        failures: The figures that could not be engraved, those of parts among them.
+        words: Its notes in words, by slot.
+        files: Its music and parts, by address from the site's root.
+        glyphs: The signs of its parts as (id, definition).
+    """
+
+    engravings: tuple[Engraving, ...]
+    failures: tuple[EngravingFailure, ...]
+    words: Mapping[str, str]
+    files: Mapping[str, bytes]
+    glyphs: tuple[tuple[str, str], ...]
+
+
 @dataclass(frozen=True)
 class Edition:
     """A glossary ready to be set.
@@ -152,7 +166,8 @@ class Edition:
         worked: The devices with what was computed from them, by slug.
         fits: Where the devices fit, the best places first, by slug.
         carried: The devices carried over to songs, in the order of `fits`, by slug.
-        engravings: By slug of the device and name of the figure.
+        made: What the workers made of the devices, by slug; empty until they are done.
+        engravings: All figures of pages, by slug of the device and name of the figure; the same.
         problems: All problems of the build, in order.
         settings: The options.
         preview: Whether the author is looking at it: problems are then shown in full.
@@ -163,6 +178,7 @@ class Edition:
     worked: Mapping[str, Worked]
     fits: Mapping[str, tuple[Fit, ...]]
     carried: Mapping[str, tuple[There, ...]]
+    made: Mapping[str, Made]
     engravings: Mapping[tuple[str, str], Engraving]
     problems: tuple[Problem, ...]
     settings: Settings
@@ -186,7 +202,7 @@ class Edition:
     @cached_property
     def words(self) -> Mapping[tuple[str, str], str]:
         """The notes of every figure in words, by slug of the device and name of the figure."""
-        keys = {(slug, key.slot): key.words for slug, one in self.worked.items() for key in one.keys}
+        keys = {(slug, slot): text for slug, one in self.made.items() for slot, text in one.words.items()}
         played = [(slug, version) for slug, one in self.worked.items() for version in one.played]
         keys |= {(slug, version.figure): version.said for slug, version in played}
         own = {(slug, one.own_figure): one.own_words for slug, one in played if not one.together}

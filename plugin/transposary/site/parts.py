@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from html import escape
 
 from transposary.engraving import Engraving, Job, Lettered
+from transposary.engraving.kept import UNSOUND, are_ours
 from transposary.glossary import Device, Kind
 from transposary.notes import notes
 from transposary.passage import Clef, Key, Passage
@@ -28,6 +29,7 @@ GLYPHS = f"{Kind.DEVICE}/part-glyphs.js"
 _WIDEST = "Gb"
 """The slot whose chord symbols need most room: slashes are engraved there, once for all keys."""
 
+_FIELDS = ("svg", "slashes", "words", "first", "folded", "horns")
 _NOTE = re.compile(r'data-note="(\d+)"')
 _SYMBOL = re.compile(r'(<g data-symbol="(\d+)"><text[^>]*>)[^<]*')
 
@@ -123,8 +125,13 @@ def _without_signature(passage: Passage) -> Passage:
     return replace(passage, keys=((passage.keys[0][0], Key(NoteName(0))),), voices=voices)
 
 
+def is_part_figure(name: str) -> bool:
+    """Says whether a figure is of a part."""
+    return name.startswith(_figure(""))
+
+
 def part_files(
-    slug: str, parts: Iterable[WrittenPart], engravings: Mapping[tuple[str, str], Engraving]
+    slug: str, parts: Iterable[WrittenPart], engravings: Mapping[str, Engraving]
 ) -> dict[str, bytes]:
     """Writes the script file of each part of a device, by address from the site's root.
 
@@ -140,35 +147,61 @@ def part_files(
     Args:
         slug: The device.
         parts: Its parts.
-        engravings: By slug and name of the figure; one that failed is missing.
+        engravings: By name of the figure; one that failed is missing.
     """
     files = {}
     for part in parts:
-        engraving = engravings.get((slug, _figure(part.name)))
+        engraving = engravings.get(_figure(part.name))
         if engraving is None:
             continue
         first = next(iter(notes(part.line.passage)), None)
         content = {
             "svg": _numbered(engraving.svg, part.line.sources),
-            "slashes": _slashes(part, engravings.get((slug, _slashes_figure(part.clef)))),
+            "slashes": _slashes(part, engravings.get(_slashes_figure(part.clef))),
             "words": in_words(part.line.passage, hands=False).split("\n"),
             "first": None if first is None else [first.pitch.midi, part.line.sources[0]],
             "folded": part.line.folded,
             "horns": part.horns,
         }
-        files[part_address(slug, part)] = _call("part", slug, part.name, content)
+        files[_address(slug, part.name)] = _call("part", slug, part.name, content)
     return files
 
 
-def part_address(slug: str, part: WrittenPart) -> str:
-    """Gives the address of the script file of a part."""
-    return f"{Kind.DEVICE}/{slug}/parts/{part.name}.js"
+def part_addresses(slug: str, slots: Iterable[str]) -> dict[str, str]:
+    """Gives the names of all parts of a device in some written keys, by address of the file."""
+    names = (f"{clef}-{slot}" for slot in slots for clef in PART_CLEFS)
+    return {_address(slug, name): name for name in names}
 
 
-def glyphs_file(engravings: Mapping[tuple[str, str], Engraving]) -> bytes:
+def _address(slug: str, name: str) -> str:
+    return f"{Kind.DEVICE}/{slug}/parts/{name}.js"
+
+
+def is_part_file(slug: str, name: str, text: str) -> bool:
+    """Says whether a text is the file of a part, with nothing in it that we do not write.
+
+    Args:
+        slug: The device.
+        name: The part.
+        text: Whatever there is.
+    """
+    head, tail = _call("part", slug, name, {}).decode().split("{}")
+    try:
+        content = json.loads(text.removeprefix(head).removesuffix(tail))
+        drawn = [content["svg"], *([content["slashes"]] if content["slashes"] else [])]
+        return (
+            text == f"{head}{_json(content)}{tail}"
+            and tuple(content) == _FIELDS
+            and are_ours(drawn)
+            and all(isinstance(line, str) for line in content["words"])
+        )
+    except UNSOUND:
+        return False
+
+
+def glyphs_file(glyphs: Iterable[tuple[str, str]]) -> bytes:
     """Writes the script file with the signs of all parts; it calls `transposary.glyphs({ID: SVG})`."""
-    parts = (one for (_, name), one in engravings.items() if name.startswith(_figure("")))
-    return _call("glyphs", dict(sorted({glyph for one in parts for glyph in one.glyphs})))
+    return _call("glyphs", dict(sorted(set(glyphs))))
 
 
 def _numbered(svg: str, sources: tuple[int, ...]) -> str:
@@ -184,5 +217,8 @@ def _slashes(part: WrittenPart, engraving: Engraving | None) -> str:
 
 
 def _call(function: str, *values: object) -> bytes:
-    said = ",".join(json.dumps(value, ensure_ascii=False, separators=(",", ":")) for value in values)
-    return f"transposary.{function}({said});\n".encode()
+    return f"transposary.{function}({','.join(map(_json, values))});\n".encode()
+
+
+def _json(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))

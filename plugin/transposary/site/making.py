@@ -1,0 +1,211 @@
+"""What is made of a device from its notes, in a worker, and kept for the next build.
+
+These are the figures of its pages, its notes in words, its MIDI and MusicXML in every key, and what
+other instruments read of it. The pages themselves need none of them until they are finished.
+"""
+
+from __future__ import annotations
+
+import re
+from base64 import b64decode, b64encode
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from transposary.cache import code_of, key_of
+from transposary.engraving import Engraving, EngravingFailure, Job
+from transposary.engraving.kept import (
+    UNSOUND,
+    as_json,
+    from_json,
+    is_glyph,
+    packed,
+    require,
+    unpacked,
+    without_places,
+)
+from transposary.engraving.midi import write_midi
+from transposary.engraving.musicxml import write_musicxml
+from transposary.engraving.works import Result
+from transposary.glossary import Device, Kind
+from transposary.passage import Passage
+from transposary.pitch import pretty
+from transposary.site.edition import AsPlayed, InKey, Made, Worked
+from transposary.site.parts import (
+    WrittenPart,
+    is_part_figure,
+    is_part_file,
+    part_addresses,
+    part_files,
+    part_jobs,
+    written_parts,
+)
+from transposary.theory.degrees import degrees
+from transposary.theory.words import in_words
+
+_CODE = (
+    "engraving",
+    "theory",
+    "glossary.py",
+    "notes.py",
+    "passage.py",
+    "pitch.py",
+    "site/edition.py",
+    "site/making.py",
+    "site/parts.py",
+)
+_MIDI = ".mid"
+_HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
+_XML = len(_HEAD)
+_TAG = re.compile(r"<[^>]*>?")
+_OUR_TAG = re.compile(r'</?[a-z-]+(?: (?!xmlns|href|src|on)[a-z-]+="[^"<>]*")*/?>')
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """The work of making all that; see `engraving.works.Work`.
+
+    Attributes:
+        device: The device, without what changes nothing in it.
+        keys: It in twelve keys.
+        played: Its versions as played.
+    """
+
+    device: Device
+    keys: tuple[InKey, ...]
+    played: tuple[AsPlayed, ...]
+
+    @classmethod
+    def of(cls, worked: Worked) -> Making:
+        """Takes what counts: prose and references may change without anything being made again."""
+        bare = replace(
+            worked.device,
+            summary="",
+            aliases=(),
+            concepts=(),
+            genres=(),
+            level=None,
+            over=(),
+            claims=(),
+            scales=(),
+            heard_in=(),
+            applied_in=(),
+            variant_of=None,
+            see_also=(),
+            added=None,
+            revised=None,
+            accept=(),
+            draft=False,
+            prose="",
+        )
+        return cls(bare, worked.keys, worked.played)
+
+    @property
+    def slug(self) -> str:
+        """The device."""
+        return self.device.slug
+
+    def key(self) -> str:
+        """Makes the key in the cache: notes in other keys follow from those of the device."""
+        code = code_of(*_CODE, libraries=("verovio", "mido"))
+        where = [key.placement for key in self.keys]
+        versions = [(one.figure, one.passage, one.own, one.together) for one in self.played]
+        return key_of("device", code, without_places((self.device, where, versions)))
+
+    def jobs(self) -> list[Job]:
+        """Lists its figures: it in every key, its versions as played, and its parts."""
+        return [*self._figures(), *part_jobs(self.slug, self._parts(), labels(self.device.passage))]
+
+    def _figures(self) -> Iterator[Job]:
+        own_labels = labels(self.device.passage)
+        # The one with the most sharps or flats is the widest.
+        widest = max(self.keys, key=lambda key: abs(key.passage.key.signature))
+        like = (widest.passage, own_labels)
+        for key in self.keys:
+            yield Job(self.slug, key.slot, key.passage, own_labels, like=like)
+        for one in self.played:
+            own, version = (one.own, labels(one.own)), (one.passage, labels(one.passage))
+            if one.together:
+                yield Job(self.slug, one.figure, *version, above=own)
+            else:
+                yield Job(self.slug, one.own_figure, *own, beside=version)
+                yield Job(self.slug, one.figure, *version, beside=own)
+
+    def finish(self, results: Sequence[Result]) -> Made:
+        """Makes the rest from the figures."""
+        drawn = {one.slot: one for one in results if isinstance(one, Engraving)}
+        signs = {glyph for name, one in drawn.items() if is_part_figure(name) for glyph in one.glyphs}
+        return Made(
+            tuple(one for name, one in drawn.items() if not is_part_figure(name)),
+            tuple(one for one in results if isinstance(one, EngravingFailure)),
+            {key.slot: in_words(key.passage) for key in self.keys},
+            {**dict(self._music()), **part_files(self.slug, self._parts(), drawn)},
+            tuple(sorted(signs)),
+        )
+
+    def packed(self, made: Made) -> bytes | None:
+        """Writes it for the cache; None where something failed, which is to be tried again."""
+        if made.failures:
+            return None
+        texts = {name: _as_text(name, content) for name, content in made.files.items()}
+        return packed([as_json(made.engravings), made.words, texts, dict(made.glyphs)])
+
+    def unpacked(self, data: bytes) -> Made | None:
+        """Reads it from the cache; None where there is anything that we do not write."""
+        slots = [key.slot for key in self.keys]
+        try:
+            drawn, words, texts, glyphs = unpacked(data)
+            engravings = from_json(self.slug, self._names(), drawn)
+            require(list(words) == slots and all(isinstance(text, str) for text in words.values()))
+            require(all(map(is_glyph, glyphs.items())))
+            parts = part_addresses(self.slug, slots)
+            require(set(texts) == {*parts, *map(self._midi, slots), *map(self._score, slots)})
+            require(all(is_part_file(self.slug, name, texts[address]) for address, name in parts.items()))
+            require(all(_is_score(texts[self._score(slot)]) for slot in slots))
+            files = {name: _as_bytes(name, text) for name, text in texts.items()}
+        except UNSOUND:
+            return None
+        return Made(engravings, (), words, files, tuple(sorted(glyphs.items())))
+
+    def _names(self) -> list[str]:
+        """Lists the figures of the pages."""
+        played = [
+            name
+            for one in self.played
+            for name in ((one.figure,) if one.together else (one.own_figure, one.figure))
+        ]
+        return [*(key.slot for key in self.keys), *played]
+
+    def _parts(self) -> tuple[WrittenPart, ...]:
+        return written_parts(self.device, {key.slot: key.passage for key in self.keys})
+
+    def _music(self) -> Iterator[tuple[str, bytes]]:
+        for key in self.keys:
+            title = f"{self.device.title} in {key.name}"
+            tempo = self.device.tempo
+            yield self._midi(key.slot), write_midi(key.passage, tempo=tempo, title=title)
+            yield self._score(key.slot), write_musicxml(key.passage, title=title, tempo=tempo).encode()
+
+    def _midi(self, slot: str) -> str:
+        return f"{Kind.DEVICE}/{self.slug}/{slot}{_MIDI}"
+
+    def _score(self, slot: str) -> str:
+        return f"{Kind.DEVICE}/{self.slug}/{slot}.musicxml"
+
+
+def labels(passage: Passage) -> tuple[str, ...]:
+    """Gives the degrees of a passage, as they stand under its notes."""
+    return tuple(pretty(str(degree)) for degree in degrees(passage))
+
+
+def _as_text(name: str, content: bytes) -> str:
+    return b64encode(content).decode() if name.endswith(_MIDI) else content.decode()
+
+
+def _as_bytes(name: str, text: str) -> bytes:
+    return b64decode(text, validate=True) if name.endswith(_MIDI) else text.encode()
+
+
+def _is_score(text: str) -> bool:
+    """Says whether a score has nothing but the elements and attributes of plain MusicXML."""
+    xml, root = text[:_XML], text[_XML:]
+    return xml == _HEAD and all(map(_OUR_TAG.fullmatch, set(_TAG.findall(root))))
