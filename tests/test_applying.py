@@ -212,3 +212,30 @@ def test_clashes_and_changes_are_said(tmp_path: Path, capsys: pytest.CaptureFixt
         "D clashes with A7 on beat 1.",
         "G clashes with D on beat 1.",
     ]
+
+
+def test_what_stands_there_already_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A second version at the same bars is written, and the first one shown."""
+    known = "applied_in:\n  - song: harbour\n    bars: A 1-2\n"
+    assert _apply(tmp_path, (HEAD + known + BODY).encode(), "climb", "harbour", "A 1-2") == 0
+    assert capsys.readouterr().out.splitlines()[:2] == [
+        "devices/climb.md: Climb now stands in Harbour, bars 1–2.",
+        "It stood there already, devices/climb.md:12:5: take out what you do not play.",
+    ]
+    assert _entry(tmp_path).decode() == HEAD + known + ITEM + BODY
+
+
+def test_a_file_that_cannot_be_written_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What the system refuses is said in a line, and the entry stays as it is."""
+    (tmp_path / "devices/.climb.md.new").mkdir(parents=True)
+    assert _apply(tmp_path, (HEAD + BODY).encode(), "climb", "harbour", "A 1-2") == 2
+    assert capsys.readouterr().err == "devices/climb.md cannot be written: Is a directory\n"
+    assert _entry(tmp_path).decode() == HEAD + BODY
+
+
+def test_a_day_is_a_date(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A day that no calendar has is answered with how one is written."""
+    with pytest.raises(SystemExit):
+        main(["apply", "climb", "harbour", "A 1-2", "--date", "2026-02-30", "--folder", str(tmp_path)])
+    said = capsys.readouterr().err.splitlines()[-1]
+    assert said.endswith("argument --date: expected a day such as 2026-03-14, found `2026-02-30`")

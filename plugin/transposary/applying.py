@@ -87,14 +87,21 @@ def _written(root: Path, wish: Wish, device: Device, song: Song, carried: Carrie
     if isinstance(item, Refusal):
         return item
     path = (root / device.place.file).resolve()
-    after = insert_item(path.read_bytes(), "applied_in", item)
+    try:
+        before = path.read_bytes()
+    except OSError as error:
+        return Refusal(f"{device.place.file} cannot be read: {error.strerror}")
+    after = insert_item(before, "applied_in", item)
     if isinstance(after, Fault):
         return Refusal(f"{device.place.file}: {after.text}", after.hint)
     version = _read_again(root, device, after, carried)
     if version is None:
         text = f"{device.place.file} would not be the same device with this version, and is left as it is"
         return Refusal(text, "\n".join(["add it by hand:", "applied_in:", *_shown(item)]))
-    _replace(path, after)
+    try:
+        _replace(path, after)
+    except OSError as error:
+        return Refusal(f"{device.place.file} cannot be written: {error.strerror}")
     return _report(device, song, version, carried)
 
 
@@ -174,6 +181,11 @@ def _report(device: Device, song: Song, version: AppliedIn, carried: Carried) ->
     noun = "bar" if carried.first == carried.last else "bars"
     span = str(carried.first) if carried.first == carried.last else f"{carried.first}–{carried.last}"
     lines = [f"{device.place.file}: {device.title} now stands in {song.title}, {noun} {span}."]
+    lines += [
+        f"It stood there already, {known.place}: take out what you do not play."
+        for known in device.applied_in
+        if known.song.slug == song.slug and known.bars == version.bars
+    ]
     lines += [f"Moved: {'; '.join(carried.degrees)}."] if carried.degrees else []
     lines += [f"To change: {'; '.join(carried.changes)}."] if carried.changes else []
     lines += [f"{one}." for one in carried.clashes] or ["Nothing clashes."]

@@ -151,6 +151,13 @@ PAIRS = [
         ("in 6/8 in place of 2/4",),
     ),
     Pair(
+        "in bars of one length",
+        build("C4 D4 E4", meter="3/4"),
+        build("C4 D4 E4", meter="6/8"),
+        BOTH,
+        ("in 6/8 in place of 3/4",),
+    ),
+    Pair(
         "from major to minor",
         build("E4 A4 B4 C5"),
         build("Eb4 Ab4 Bb4 C5", key="C minor"),

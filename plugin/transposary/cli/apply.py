@@ -23,9 +23,16 @@ def add(commands: Commands) -> None:
     parser.add_argument("bars", help='bars through the form such as 5-6, or of a section such as "B 3-4"')
     parser.add_argument("--time", type=int, default=1, help="which time round the section, from 1")
     parser.add_argument("--key", help="the key of the band, where it is not that of the chart")
-    parser.add_argument("--date", type=date.fromisoformat, help="when it was played; today if left out")
+    parser.add_argument("--date", type=_day, help="when it was played; today if left out")
     add_folder_option(parser)
     parser.set_defaults(run=_apply)
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"expected a day such as 2026-03-14, found `{text}`") from error
 
 
 def _apply(options: argparse.Namespace) -> Outcome:

@@ -107,20 +107,31 @@ def _check_repeats(section: Section) -> Iterator[Problem]:
     """Finds repeats and endings that lead nowhere."""
     open_repeat: ChartBar | None = None
     first: ChartBar | None = None
+    turned = False
     for bar in section.bars:
         if bar.repeat_begun:
             if open_repeat:
                 yield _no_end(open_repeat)
             open_repeat, first = bar, None
         if bar.ending == "1":
-            first = bar
+            first, turned = bar, False
+        elif bar.ending == "2" and first is not None and not turned:
+            yield _no_turn(bar)
+            turned = True
         elif bar.ending == "2" and first is None:
             text = "a second ending comes behind a first one, found none"
             yield Problem(bar.place, CHART, text, "mark it in the repeated bars: `|: G |1 C :|2 D7 |`")
         if bar.repeat_ended:
-            open_repeat = None
+            open_repeat, turned = None, True
     if open_repeat:
         yield _no_end(open_repeat)
+    elif first is not None and not turned:
+        yield _no_turn(first)
+
+
+def _no_turn(bar: ChartBar) -> Problem:
+    text = "a first ending ends with `:|`, found none"
+    return Problem(bar.place, CHART, text, "turn back behind it, and go on with the second: `|1 C :|2 D7 |`")
 
 
 def _no_end(bar: ChartBar) -> Problem:

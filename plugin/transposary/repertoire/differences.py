@@ -129,6 +129,12 @@ def _list(tones: Sequence[_Tone]) -> str:
     return f"{', '.join(first)} and {last}" if first else last
 
 
+def _in_beats(device: Passage, version: Passage) -> bool:
+    """Says whether beats answer to beats; bars of one length take each other as they are."""
+    one, two = device.meter, version.meter
+    return one.compound != two.compound and one.length != two.length
+
+
 def _moment(passage: Passage, quarters: Fraction, *, in_beats: bool) -> Fraction:
     return quarters / passage.meter.beat if in_beats else quarters
 
@@ -138,7 +144,7 @@ def _rhythm(device: Passage, version: Passage, pairs: _Pairs) -> list[str]:
 
     Between simple and compound time beats are compared, else quarters.
     """
-    in_beats = device.meter.compound != version.meter.compound
+    in_beats = _in_beats(device, version)
     onsets = [
         (_moment(device, one.onset, in_beats=in_beats), _moment(version, two.onset, in_beats=in_beats))
         for one, two in pairs
@@ -171,7 +177,7 @@ def _shift(version: Passage, moved: Fraction, *, in_beats: bool) -> list[str]:
 
 
 def _same_lengths(device: Passage, version: Passage, pairs: _Pairs) -> bool:
-    in_beats = device.meter.compound != version.meter.compound
+    in_beats = _in_beats(device, version)
     return all(
         _moment(device, one.length, in_beats=in_beats) == _moment(version, two.length, in_beats=in_beats)
         for one, two in pairs
