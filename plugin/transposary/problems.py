@@ -82,6 +82,9 @@ class SourceText:
                 return Place(self.start.file, line, column + offset - anchored)
         before = self.value[:offset]
         lines = before.count("\n")
+        if self.indent and self.value[offset : offset + 1] in ("\n", "") and before[-1:] in ("\n", ""):
+            # A blank line has no indentation.
+            return Place(self.start.file, self.start.line + lines)
         if lines == 0:
             return Place(self.start.file, self.start.line, self.start.column + offset)
         column = offset - before.rfind("\n") + self.indent
@@ -150,7 +153,17 @@ class Problem:
     def __str__(self) -> str:
         tail = f"; {self.hint}" if self.hint else ""
         mark = "" if self.severity is Severity.ERROR else "remark: "
-        return f"{self.place}: {mark}{self.rule}: {self.text}{tail}"
+        return printable(f"{self.place}: {mark}{self.rule}: {self.text}{tail}")
+
+
+def printable(text: str) -> str:
+    r"""Makes of a text one line that a terminal shows and does not obey.
+
+    Control characters, line ends and marks that turn the order of text become escapes such as `\x1b`.
+    """
+    if text.isprintable():
+        return text
+    return "".join(sign if sign.isprintable() else ascii(sign)[1:-1] for sign in text)
 
 
 def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:

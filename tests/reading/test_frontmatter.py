@@ -124,9 +124,9 @@ def test_a_file_of_another_size_is_refused_unread(data: bytes, text: str) -> Non
 @pytest.mark.parametrize(
     "fields",
     [
-        "".join(f"{' ' * depth}a:\n" for depth in range(600)) + "x: '\n",
+        "".join(f"{' ' * depth}a:\n" for depth in range(400)) + "x: '\n",
         "a: '\n" * 900,
-        "a: " + "[" * 300_000 + "\n",
+        "a: " + "[" * 90_000 + "\n",
         "- a: b: c\n" * 900,
         "a: &a [" + "*a, " * 900 + "]\n",
     ],

@@ -8,6 +8,7 @@ from transposary.capture.midi import MOST_BYTES, read_midi
 from transposary.capture.transcribing import Captured, Wanted, from_passage, transcribe
 from transposary.problems import Fault, Place, Problem, SourceText
 from transposary.reading.abc import read_abc
+from transposary.reading.bounds import check_length
 from transposary.reading.score import read_score
 
 RULE = "capture"
@@ -54,4 +55,6 @@ def capture(data: bytes, name: str, wanted: Wanted) -> tuple[Captured | None, tu
 def _or_problem(made: Captured | Fault, place: Place) -> tuple[Captured | None, tuple[Problem, ...]]:
     if isinstance(made, Fault):
         return None, (Problem(place, RULE, made.text, made.hint),)
+    if long := check_length(made.passage):
+        return None, (Problem(place, RULE, long.text, "name the bars of the idea with --bars"),)
     return made, ()

@@ -31,6 +31,8 @@ _PLAIN, _ACCENTED, _GHOST = 80, 104, 48
 _MAJORS = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")
 _MINORS = ("Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#", "G#", "D#", "A#")
 _PER_MINUTE = 60_000_000
+_SLOWEST = 0xFFFFFF
+"""Microseconds of a quarter note: the file has three bytes for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +92,8 @@ def _track(name: str, timed: Iterable[Timed], length: int) -> MidiTrack:
 def _conducting(passage: Passage, tempo: int | None) -> Iterator[Timed]:
     if tempo is not None:
         beat = passage.meter.beat
-        yield 0, 0, MetaMessage("set_tempo", tempo=round(_PER_MINUTE / (tempo * beat)))
+        period = min(round(_PER_MINUTE / (tempo * beat)), _SLOWEST)
+        yield 0, 0, MetaMessage("set_tempo", tempo=period)
     meter: tuple[int, int] | None = None
     for bar in passage.bars:
         # A short bar is a meter of its own, so that the bars after it fall where they are written.

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import yaml
 
 from transposary.problems import Place, Problem, SourceText
 from transposary.reading.anchors import anchored
+from transposary.reading.source import UNWANTED
 from transposary.reading.tree import Listing, Looks, Node, Scalar, Style, Table, Unread
 
 DEEPEST = 12
@@ -58,6 +59,10 @@ def compose(lines: Sequence[str], stretch: range, file: str) -> Composed:
         found = composer.get_single_node()
     except yaml.MarkedYAMLError as error:
         return Composed(None, (), error)
+    except ValueError:
+        # An escape may name a character beyond the last one there is.
+        unknown = yaml.MarkedYAMLError("while scanning a double-quoted scalar", None, "", composer.get_mark())
+        return Composed(None, (), unknown)
     finally:
         composer.dispose()
     builder = _Builder(lines, file, stretch.start)
@@ -111,6 +116,15 @@ def _refusal(place: Place, what: str) -> Problem:
     )
 
 
+def _escaped(place: Place, character: str) -> Problem:
+    return Problem(
+        place,
+        "entry.character",
+        f"this stands for an invisible character (U+{ord(character):04X}), where only text may stand",
+        "delete it, or write two backslashes where one is meant",
+    )
+
+
 class _Builder:
     """Turns YAML's nodes into ours and gathers what is wrong with names of fields."""
 
@@ -161,6 +175,9 @@ class _Builder:
         end = self.place(node.end_mark)
         behind = _COMMENT.match(self.lines[end.line - 1], end.column - 1) if style is Style.PLAIN else None
         source = anchored(value, start, self.lines, node.style or "")
+        if unwanted := UNWANTED.search(value):
+            self.problems.append(_escaped(source.place(unwanted.start()), unwanted[0]))
+            source = replace(source, value=UNWANTED.sub(" ", value))
         if behind is None:
             return Scalar(source, place, looks, style)
         comment = SourceText(behind[1].rstrip(), Place(self.file, end.line, behind.start(1) + 1))

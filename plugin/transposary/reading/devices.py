@@ -16,6 +16,7 @@ from transposary.glossary import (
 from transposary.passage import STRAIGHT, Hand, Passage
 from transposary.problems import REMARKS, Fault, Place, Problem, SourceText
 from transposary.reading.abc import read_abc
+from transposary.reading.bounds import check_length
 from transposary.reading.gathering import Gathering
 from transposary.reading.nearest import nearest
 from transposary.reading.pages import Page
@@ -117,14 +118,23 @@ def _notation(fields: DeviceFields, page: Page) -> tuple[Passage | None, tuple[P
         text = "a device has one notation, found `notation` and `score`"
         return None, (Problem(fields.key_place("score"), VALUE, text, "take one of them out"),)
     if fields.notation:
-        return read_abc(fields.notation, fields.hand)
+        return _bounded(fields.notation, *read_abc(fields.notation, fields.hand))
     if fields.score:
-        return read_score_file(fields.score, page, fields.hand)
+        return _bounded(fields.score, *read_score_file(fields.score, page, fields.hand))
     if fields.has("notation") or fields.has("score"):
         return None, ()
     text = "a device needs its notes in the field `notation`, found none"
     hint = "write `notation: |` and the ABC below it, indented, or `score: take.musicxml`"
     return None, (Problem(page.place, "entry.missing", text, hint),)
+
+
+def _bounded(
+    source: SourceText, passage: Passage | None, problems: tuple[Problem, ...]
+) -> tuple[Passage | None, tuple[Problem, ...]]:
+    fault = check_length(passage) if passage else None
+    if fault is None:
+        return passage, problems
+    return None, (*problems, Problem(source.start, "entry.length", fault.text, fault.hint))
 
 
 def _check_days(fields: DeviceFields) -> tuple[Problem, ...]:
@@ -175,7 +185,8 @@ def _applied(fields: AppliedFields, hand: Hand | None) -> tuple[AppliedIn | None
     found = Gathering()
     bars = found.parsed(fields.bars, parse_bars, "entry.bars")
     key = found.parsed(fields.key, parse_key, "entry.key") if fields.key else None
-    notation = found.take(read_abc(fields.notation, hand)) if fields.notation else None
+    written = fields.notation
+    notation = found.take(_bounded(written, *read_abc(written, hand))) if written else None
     if bars is None:
         return None, tuple(found.problems)
     applied = AppliedIn(

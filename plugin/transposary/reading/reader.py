@@ -26,10 +26,14 @@ from transposary.reading.pages import Page
 from transposary.reading.schema import CollectionFields, ConceptFields, DeviceFields, EntryFields, SongFields
 from transposary.reading.schema_check import fields_of
 from transposary.reading.songs import read_collection, read_concept, read_song
-from transposary.reading.source import split_entry
+from transposary.reading.source import LONGEST_FILE, split_entry, too_large
 from transposary.reading.tree import Table
 from transposary.song import Song
 
+MOST_ENTRIES = 10_000
+"""Entries that are read; a working player's glossary has some fifty."""
+
+_REST = "this entry and those behind it are not read"
 _NOTHING = Glossary()
 _SLUG = re.compile(r"[a-z0-9-]+")
 _ORDINARY = ("index.md", "readme.md")
@@ -163,7 +167,10 @@ def _pages(root: Path, source: str) -> tuple[list[Page], list[Problem]]:
                 problems.append(replace(problem, place=page.place))
             else:
                 pages.append(page)
-    return pages, problems
+    if len(pages) > MOST_ENTRIES:
+        text = f"expected at most {MOST_ENTRIES:,} entries, found {len(pages):,}"
+        problems.append(Problem(pages[MOST_ENTRIES].place, "glossary.size", text, _REST))
+    return pages[:MOST_ENTRIES], problems
 
 
 def _markdown_files(folder: Path) -> Iterator[Path]:
@@ -185,8 +192,15 @@ def _misplaced(path: Path, name: str, kind: Kind) -> Problem | None:
 
 def _read_page(page: Page) -> _Read:
     own_name = Named(page.slug, "file name", page.place, page.slug)
+    path = page.root / page.path
     try:
-        data = (page.root / page.path).read_bytes()
+        size = path.stat().st_size
+        if size > LONGEST_FILE:
+            return _Read(page, (own_name,), None, (too_large(size, page.file),))
+        if not path.resolve().is_relative_to(page.root.resolve()):
+            text = "the file is a link that leads out of the folder of the glossary"
+            return _Read(page, (own_name,), None, (Problem(page.place, "entry.file", text),))
+        data = path.read_bytes()
     except OSError as error:
         text = f"the file cannot be read: {error.strerror}"
         return _Read(page, (own_name,), None, (Problem(page.place, "entry.file", text),))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import stat
 from pathlib import Path
 
 from transposary.passage import Hand, Passage
@@ -10,6 +11,7 @@ from transposary.reading.frontmatter import read_front_matter
 from transposary.reading.nearest import nearest
 from transposary.reading.pages import Page
 from transposary.reading.score import read_score
+from transposary.reading.score.container import MAX_BYTES
 from transposary.reading.source import split_entry
 from transposary.reading.tree import Scalar
 
@@ -51,7 +53,7 @@ def load_score(name: str, page: Page) -> bytes | Fault:
         if not path.is_relative_to(root):
             hint = "put the score beside the entry, and write its name alone"
             return Fault(0, f"expected a score within the folder of the glossary, found `{name}`", hint)
-        return path.read_bytes()
+        return _bytes(path, name)
     except FileNotFoundError:
         near = nearest(Path(name).name, _scores_beside(path))
         return Fault(
@@ -59,6 +61,16 @@ def load_score(name: str, page: Page) -> bytes | Fault:
         )
     except (OSError, ValueError) as error:
         return Fault(0, f"the file `{name}` cannot be read: {error}")
+
+
+def _bytes(path: Path, name: str) -> bytes | Fault:
+    found = path.stat()
+    if not stat.S_ISREG(found.st_mode):
+        return Fault(0, f"expected a file, found something else under the name `{name}`")
+    if found.st_size > MAX_BYTES:
+        text = f"the file has {found.st_size} bytes, more than {MAX_BYTES}"
+        return Fault(0, text, "export the device alone")
+    return path.read_bytes()
 
 
 def score_of(root: Path, file: str, data: bytes) -> str | None:

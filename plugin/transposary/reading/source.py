@@ -14,11 +14,22 @@ LONGEST_FILE = 1_000_000
 MOST_LINES = 2_000
 """Lines of fields that an entry may have."""
 
+MOST_CHARACTERS = 100_000
+"""Characters that its fields may have; those of a device have some two thousand."""
+
 _FENCE = re.compile(r"---[ \t]*")
 _CLOSING = re.compile(r"(?:---|\.\.\.)[ \t]*")
 _FIELD_OR_LIST = re.compile(r"[A-Za-z_][\w .-]*:(?:\s|$)|-(?:\s|$)|#|[ \t]|[\]}\"']")
-# YAML counts the last three as line ends, editors do not: the lines of a message would shift.
-_UNWANTED = re.compile("[\x00-\x08\x0b-\x1f\x7f\x85\u2028\u2029\ufeff]")
+UNWANTED = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
+)
+"""What no field may hold.
+
+Control characters and what is no character at all; U+0085, U+2028 and U+2029, which YAML counts as
+line ends and editors do not; and the marks that turn the order of all text behind them.
+
+Source: Unicode Standard Annex 9 (explicit directional embeddings, overrides and isolates).
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +56,7 @@ def split_entry(data: bytes, file: str) -> tuple[EntryText | None, tuple[Problem
         The parts, or None where there is no front matter to read, and what is wrong.
     """
     if len(data) > LONGEST_FILE:
-        return None, (_too_long(f"{LONGEST_FILE:,} bytes", f"{len(data):,}", file),)
+        return None, (too_large(len(data), file),)
     text, trouble = _decode(data, file)
     if text is None:
         return None, trouble
@@ -61,7 +72,10 @@ def split_entry(data: bytes, file: str) -> tuple[EntryText | None, tuple[Problem
         below = 0
     if end > MOST_LINES:
         return None, (_too_long(f"{MOST_LINES:,} lines of fields", f"{end:,}", file),)
-    fields = tuple(_UNWANTED.sub(" ", line) for line in lines[:end])
+    size = sum(map(len, lines[:end]))
+    if size > MOST_CHARACTERS:
+        return None, (_too_long(f"{MOST_CHARACTERS:,} characters of fields", f"{size:,}", file),)
+    fields = tuple(UNWANTED.sub(" ", line) for line in lines[:end])
     entry = EntryText(file, fields, "\n".join(lines[end + below :]))
     return entry, (*trouble, *_invisible(lines[:end], file))
 
@@ -85,6 +99,11 @@ def _not_utf8(place: Place, found: str) -> Problem:
         f"expected a text in UTF-8, found {found}",
         "save the file again with the encoding UTF-8",
     )
+
+
+def too_large(size: int, file: str) -> Problem:
+    """Refuses a file of so many bytes."""
+    return _too_long(f"{LONGEST_FILE:,} bytes", f"{size:,}", file)
 
 
 def _too_long(most: str, found: str, file: str) -> Problem:
@@ -130,5 +149,5 @@ def _invisible(lines: list[str], file: str) -> tuple[Problem, ...]:
             "delete it; it may have come along when the text was copied",
         )
         for number, line in enumerate(lines, 1)
-        for match in _UNWANTED.finditer(line)
+        for match in UNWANTED.finditer(line)
     )

@@ -55,8 +55,12 @@ def syntax_problem(error: yaml.MarkedYAMLError, file: str, lines: Sequence[str],
     said = f"{error.context}: {words}"
     judge, of_context = next((judge, first) for needle, judge, first in _JUDGES if needle in said)
     mark = error.context_mark if of_context and error.context_mark else error.problem_mark
-    line, column = (mark.line, mark.column) if mark else (0, 0)
-    stumble = _Stumble(words, above + line, column, lines)
+    line, column = (above + mark.line, mark.column) if mark else (above, 0)
+    if line >= len(lines):
+        # YAML looked for more below the last line.
+        line = len(lines) - 1
+        column = len(lines[line])
+    stumble = _Stumble(words, line, column, lines)
     line, column, text, hint = judge(stumble)
     return Problem(Place(file, line + 1, column + 1), "entry.syntax", text, hint)
 
@@ -148,6 +152,9 @@ def _bad_beginning(stumble: _Stumble) -> _Verdict:
     sign = stumble.text[stumble.column : stumble.column + 1]
     if sign == "\t":
         return _tab(stumble)
+    if not sign:
+        text = "the fields end here, where a value should go on"
+        return stumble.line, stumble.column, text, "close the bracket or the quotation mark that is open"
     return (
         stumble.line,
         stumble.column,

@@ -1,0 +1,141 @@
+"""What an entry or a score goes through in a build, and what must hold of it whatever it is."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import replace
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from tests.fuzz.mutations import ENTRIES, mutated_entry, mutated_score
+from transposary.build import _carried_over, _jobs, _jobs_there, _worked, build_site
+from transposary.capture.entry import Heading, draft_entry
+from transposary.capture.sources import capture
+from transposary.capture.transcribing import Wanted
+from transposary.check import check_device, check_reading
+from transposary.engraving import EngravingFailure
+from transposary.engraving.midi import write_midi
+from transposary.engraving.musicxml import write_musicxml
+from transposary.engraving.pool import draw_here
+from transposary.glossary import Device
+from transposary.problems import Problem, SourceText
+from transposary.reading import Reading, read_glossary
+from transposary.reading.abc import read_abc, write_abc
+from transposary.repertoire import fits_of, repertoire_of
+from transposary.settings import Settings
+from transposary.site.links import source_of_entry
+
+SETTINGS = Settings(workers=1)
+_WHOLE = 12
+"""Every so-manieth sound entry goes through a whole build, pages included."""
+
+_BESIDE = (
+    *("songs/low-tide.md", "songs/napkin-changes.md", "songs/kitchen-clock.md", "songs/marigold-waltz.md"),
+    *("concepts/walk-up.md", "devices/walk-up-to-the-four.md"),
+)
+_SCORED = """\
+---
+title: A take
+summary: What was played.
+role: melody
+over: "I"
+score: {name}
+---
+Words.
+"""
+
+
+def try_entry(number: int, seed: int) -> str:
+    """Puts a spoilt entry through; gives what came of it: "refused" or "read"."""
+    path, data = mutated_entry(number, seed)
+    with TemporaryDirectory() as name:
+        root = Path(name)
+        _lay_out(root)
+        (root / path).write_bytes(data)
+        return _through(root, path, data.decode("utf-8-sig", "replace"), number)
+
+
+def try_score(number: int, seed: int) -> str:
+    """Puts a spoilt score file through, as what an entry names or as a take."""
+    name, data = mutated_score(number, seed)
+    with TemporaryDirectory() as folder:
+        root = Path(folder)
+        _lay_out(root)
+        path = "devices/a-take.md"
+        if name.endswith(".mid"):
+            captured, problems = capture(data, name, Wanted())
+            _told(problems)
+            if captured is None:
+                return "refused"
+            text = draft_entry(captured, Heading("A take", None, None), ())
+        else:
+            (root / "devices" / name).write_bytes(data)
+            text = _SCORED.format(name=name)
+        (root / path).write_text(text, encoding="utf-8")
+        return _through(root, path, text, number)
+
+
+def _lay_out(root: Path) -> None:
+    for path in _BESIDE:
+        (root / path).parent.mkdir(exist_ok=True)
+        shutil.copyfile(ENTRIES / path, root / path)
+    (root / "collections").mkdir()
+
+
+def _through(root: Path, path: str, text: str, number: int) -> str:
+    reading = read_glossary(root)
+    problems = check_reading(reading, SETTINGS)
+    _told(problems)
+    _point_into(problems, path, text)
+    entry = next((one for one in reading.glossary.entries() if source_of_entry(one) == path), None)
+    assert (entry is None) == any(one.path == path for one in reading.broken), "neither read nor refused"
+    if entry is None:
+        return "refused"
+    if isinstance(entry, Device):
+        _engine(entry, reading)
+    if number % _WHOLE == 0:
+        site = build_site(root, SETTINGS, drafts=True, before=None)
+        _told(site.problems)
+        urls = {source: source.removesuffix(".md") + "/" for source in site.pages}
+        for composed in site.compose(dict.fromkeys(site.pages, ""), urls).values():
+            site.finish(composed.html)
+    return "read"
+
+
+def _engine(device: Device, reading: Reading) -> None:
+    """Theory, transposition, fits, MusicXML, MIDI, and the figure of one key and of one place."""
+    check_device(device, SETTINGS)
+    _written_again(device)
+    worked = _worked(device, SETTINGS)
+    for key in worked.keys:
+        write_musicxml(key.passage, title=device.title, tempo=device.tempo)
+        write_midi(key.passage, title=device.title, tempo=device.tempo)
+    places = _carried_over(device, fits_of(device, repertoire_of(reading.glossary.songs)))
+    figures = [_jobs(worked)[0], *_jobs_there(worked, places, {})[:1]]
+    for drawn in draw_here([replace(one, like=None) for one in figures]):
+        assert not isinstance(drawn, EngravingFailure), f"{drawn.slot} is not engraved: {drawn.reason}"
+
+
+def _written_again(device: Device) -> None:
+    """A passage that was read can be written, and read again as the same."""
+    passage = device.passage
+    again, problems = read_abc(SourceText(write_abc(passage), device.place), None)
+    assert again is not None, f"what was written is not read: {problems}"
+
+
+def _told(problems: tuple[Problem, ...]) -> None:
+    """Every message can be printed: one line of characters that a terminal shows."""
+    for problem in problems:
+        said = str(problem)
+        assert problem.text, "a problem without words"
+        wrong = [sign for sign in said if not sign.isprintable() and sign != "\u00ad"]
+        assert not wrong, f"{problem.rule} prints {wrong[0]!r}: {said!r}"
+
+
+def _point_into(problems: tuple[Problem, ...], path: str, text: str) -> None:
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    for problem in problems:
+        place = problem.place
+        if place.file == path:
+            assert 1 <= place.line <= len(lines), f"{problem} stands below the file"
+            assert 1 <= place.column <= len(lines[place.line - 1]) + 1, f"{problem} stands beyond its line"
