@@ -26,14 +26,15 @@ LAYERS = (
     # Capture reads takes, writes entries and checks what it wrote, as `applying` does.
     ("applying", "capture", "site"),
     ("build",),
-    ("exchange",),
+    ("exchange", "serving"),
     ("cli", "plugin"),
 )
 LEVEL = {room: level for level, rooms in enumerate(LAYERS) for room in rooms}
 
 # Which library may be imported where; these libraries are closed to every other room.
 DOORS = {
-    "mkdocs": ("plugin.py",),
+    # What serve leaves standing is told to MkDocs in its own files and pages.
+    "mkdocs": ("plugin.py", "serving.py"),
     "verovio": ("engraving/",),
     "music21": ("reading/score.py", "reading/score/"),
     "markdown": ("site/foreign.py",),

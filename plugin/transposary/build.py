@@ -24,7 +24,7 @@ from transposary.settings import Settings
 from transposary.site.compose import compose
 from transposary.site.edition import AsPlayed, Edition, InKey, Made, There, Worked
 from transposary.site.export import glossary_json, schema_json
-from transposary.site.figures import fill
+from transposary.site.figures import drawn, fill
 from transposary.site.later import later_files
 from transposary.site.links import Directory, source_of, source_of_entry
 from transposary.site.making import Making, labels
@@ -95,6 +95,10 @@ class Site:
     def finish(self, html: str) -> str:
         """Puts the engravings into a finished page."""
         return fill(html, self.edition.engravings, self.edition.words)
+
+    def drawn(self, html: str) -> tuple[object, ...]:
+        """Gives what finishing would put into a page, to be compared with what another site would."""
+        return drawn(html, self.edition.engravings, self.edition.words)
 
 
 def build_site(

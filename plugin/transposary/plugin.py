@@ -21,10 +21,12 @@ from mkdocs.config.config_options import DictOfItems, ExtraScriptValue, SubConfi
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
-from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import get_toc
+from mkdocs.utils.templates import TemplateContext
 
 from transposary.build import Site, Workshop, build_site
 from transposary.cache import FOLDER, Cache, Limits
@@ -34,6 +36,7 @@ from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
 from transposary.progress import Progress
 from transposary.replacing import Replacement, replace_content
+from transposary.serving import Serving
 from transposary.settings import Import, Settings
 from transposary.site.compiled import Compiled
 from transposary.site.contents import contents
@@ -112,6 +115,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._built: Site | None = None
         self._executor: Executor | None = None
         self._compiled = Compiled()
+        self._kept = Serving(active=False)
         self._whole = False
         self._replacement: tuple[Replacement, MkDocsConfig, str] | None = None
         self._finished = False
@@ -125,6 +129,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Notes whether the author is looking; having this event keeps the plugin alive in serve."""
         self._serving = command == "serve"
+        self._kept = Serving(active=self._serving and not dirty)
         # A dirty build is one that writes into the old site.
         self._whole = command != "serve" and not dirty
 
@@ -204,6 +209,10 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         config.watch += [str(one.path) for one in self._imports(config) if one.path.exists()]
         return config
 
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Saves what was served from being thrown away."""
+        self._kept.put_aside(config)
+
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Builds the site, and gives its pages and files to MkDocs in place of the entries."""
         settings = Settings(
@@ -237,7 +246,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             written = files.get_file_from_path(source)
             if written is None or not page.listed:
                 listed = InclusionLevel.INCLUDED if page.listed else InclusionLevel.NOT_IN_NAV
-                _put(files, config, source, _markdown(page).encode(), listed)
+                self._kept.page(_put(files, config, source, _markdown(page).encode(), listed), config)
         for source, page in site.moved.items():
             old = File.generated(config, source, content=b"")
             href = relative(files.src_uris[page.source].url, old.url)
@@ -252,9 +261,13 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             _put(files, config, FEED, news.encode())
         return files
 
+    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> None:
+        """Notes what every page shows."""
+        self._kept.navigation(nav, files, config)
+
     # Before plugins that look through the contents of all pages, such as those that mend links.
     @event_priority(50)
-    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002  (MkDocs passes them)
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> None:
         """Composes the pages, now that all prose is rendered and nothing has searched it."""
         if self._serving and env.bytecode_cache is None:
             env.bytecode_cache = self._compiled
@@ -267,10 +280,25 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             page.content = composed.html
             page.toc = get_toc(contents(composed.headings))
             page.present_anchor_ids = {*(page.present_anchor_ids or ()), *composed.anchors}
+        self._kept.keep(files, config, self._site.drawn)
+
+    def on_template_context(self, context: TemplateContext, **_: object) -> TemplateContext:
+        """Lists all pages for a template, in serve also those that stand already."""
+        return self._kept.with_pages(context)
+
+    def on_page_context(self, context: TemplateContext, **_: object) -> TemplateContext:
+        """Lists all pages for a page."""
+        return self._kept.with_pages(context)
+
+    # After the search, and before the theme's offline plugin, which copies its index.
+    @event_priority(-50)
+    def _complete(self, *, config: MkDocsConfig) -> None:
+        """Says the rest of what pages say that were not made again."""
+        self._kept.finish(config)
 
     # After plugins that write files of their own, such as the search.
     @event_priority(-100)
-    def on_post_build(self, *, config: MkDocsConfig) -> None:
+    def _end(self, *, config: MkDocsConfig) -> None:
         """Writes the worker for the offline copy, which knows all files of the site."""
         self._finished = True
         if self._serving:
@@ -278,6 +306,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         root = Path(config.site_dir)
         kept = self.config.offline_copy
         (root / WORKER).write_bytes(worker(_written(root)) if kept else end_of_worker())
+
+    on_post_build = CombinedEvent(_complete, _end)
 
     # After plugins that rewrite whole pages: they would take long over the engravings.
     @event_priority(-100)
@@ -328,12 +358,14 @@ def _put(
     source: str,
     content: bytes,
     inclusion: InclusionLevel = InclusionLevel.UNDEFINED,
-) -> None:
+) -> File:
     """Adds a generated file, in place of one of that name."""
     written = files.get_file_from_path(source)
     if written is not None:
         files.remove(written)
-    files.append(File.generated(config, source, content=content, inclusion=inclusion))
+    file = File.generated(config, source, content=content, inclusion=inclusion)
+    files.append(file)
+    return file
 
 
 def _markdown(page: Page) -> str:

@@ -48,6 +48,14 @@ def fill(
     return _PLACEHOLDER.sub(put, html.replace(GLYPHS, glyphs, 1))
 
 
+def drawn(
+    html: str, engravings: Mapping[tuple[str, str], Engraving], words: Mapping[tuple[str, str], str]
+) -> tuple[object, ...]:
+    """Gives all that `fill` would put into a page: two that are equal would fill it alike."""
+    keys: list[tuple[str, str]] = _PLACEHOLDER.findall(html)
+    return tuple((engravings.get(key), words.get(key)) for key in keys)
+
+
 def engraved(engraving: Engraving | None, words: str) -> str:
     """Writes an engraving and its notes in words; None where it failed."""
     lines = [escape(line) for line in words.split("\n")]

@@ -143,7 +143,7 @@ def device_page(edition: Edition, device: Device) -> Page:
         proved=proved(device),
         cautions=_cautions(edition, device),
         heard=tuple(_heard(edition, heard) for heard in device.heard_in),
-        applied=tuple(_applied(edition, worked, applied) for applied in device.applied_in),
+        applied=tuple(_applied(edition, worked, applied) for applied in worked.device.applied_in),
         fits=fit_groups(edition, device),
         related=tuple(_related(edition, relation) for relation in edition.related[device.slug]),
         collections=_collections(edition, device.slug),
