@@ -83,3 +83,12 @@ def test_the_mark_of_a_bar_leads_to_what_fits_there(visit: Visit) -> None:
     mark.click()
     page.wait_for_url("**/low-tide.html?bar=section-*#tp-offered")
     assert page.locator(".tp-offers > li:visible").count() == count < every
+
+
+@ON_DISK
+def test_one_device_is_counted_as_one(visit: Visit) -> None:
+    """A list of one says `1 device`."""
+    page = visit().open(INDEX)
+    page.evaluate("for (const one of document.querySelectorAll('.tp-index > li ~ li')) one.remove()")
+    page.add_script_tag(url="../assets/transposary/filter.js")
+    assert page.locator(".tp-filter output").inner_text() == "1 device"

@@ -32,7 +32,8 @@
       for (const item of items) item.hidden = !fits(item);
       reset.hidden = selects.every(({ value }) => value === "");
       const shown = items.filter((item) => !item.hidden).length;
-      output.value = shown === items.length ? `${shown} devices` : `${shown} of ${items.length} devices`;
+      const every = `${items.length} ${items.length === 1 ? "device" : "devices"}`;
+      output.value = shown === items.length ? every : `${shown} of ${every}`;
     }
 
     function fromAddress() {
