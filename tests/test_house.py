@@ -22,7 +22,7 @@ LAYERS = (
     ("theory",),
     ("configuration", "reading", "repertoire", "engraving", "practice"),
     ("check",),
-    ("importing",),
+    ("importing", "recall"),
     # Capture reads takes, writes entries and checks what it wrote, as `applying` does.
     ("applying", "capture", "site"),
     ("build",),

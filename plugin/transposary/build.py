@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from transposary.cache import Cache
-from transposary.check import check_device, check_reading
+from transposary.check import check_reading
 from transposary.engraving import Engraving, EngravingFailure, Job, Press, executor_of
 from transposary.engraving.together import together
 from transposary.glossary import AppliedIn, Device, Glossary
@@ -16,9 +16,9 @@ from transposary.importing import read_all
 from transposary.passage import Key, Passage
 from transposary.problems import Problem, in_order
 from transposary.reading import Reading
+from transposary.recall import recall_checks, recall_fingering
 from transposary.repertoire import Fit, fits_of, repertoire_of
 from transposary.repertoire.carrying import carry_to, in_key, landing_of_fit, with_signature
-from transposary.repertoire.judging import voiced
 from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.compose import compose
@@ -34,7 +34,7 @@ from transposary.site.pages.broken import broken_page
 from transposary.site.pages.find import find_files
 from transposary.site.parts import GLYPHS, glyphs_file
 from transposary.site.press import pages_of
-from transposary.theory.fingering.keys import finger, fingers_in
+from transposary.theory.fingering.keys import fingers_in
 from transposary.theory.fingering.own import bent
 from transposary.theory.keys import UNISON, placements
 from transposary.theory.transposition import place
@@ -64,6 +64,7 @@ class Workshop:
 
 
 _PLAIN = Workshop()
+_NOTHING = Cache()
 
 
 @dataclass(frozen=True)
@@ -136,19 +137,19 @@ def build_site(
         tell("placing", number, len(published.devices))
         same = known.get(device.slug)
         if same is None or same.device != device:
-            worked[device.slug] = _worked(device, settings)
+            worked[device.slug] = _worked(device, settings, workshop.cache)
             press.begin(Making.of(worked[device.slug]))
         else:
             worked[device.slug] = same
     fits = _fits(published, worked, before)
-    carried = _carried(published, fits, before)
+    carried = _carried(worked, fits, before)
     engraved = {} if before is None else _carried_before(before, worked, carried)
     for slug, one in worked.items():
         press.order(_jobs_there(one, carried[slug], engraved))
     checked = {
         slug: before.checked[slug]
         if before is not None and before.edition.worked.get(slug) is one
-        else check_device(one.device, settings)
+        else recall_checks(workshop.cache, one.device, settings)
         for slug, one in worked.items()
     }
     problems = in_order(_of_published(check_reading(reading, settings, checked), reading, published))
@@ -230,32 +231,32 @@ def _fits(
     return {
         slug: same.edition.fits[slug]
         if same is not None and same.edition.worked.get(slug) is one
-        else fits_of(one.device, repertoire)
+        else fits_of(one.device, repertoire, one.voiced)
         for slug, one in worked.items()
     }
 
 
 def _carried(
-    published: Glossary, fits: Mapping[str, tuple[Fit, ...]], before: Site | None
+    worked: Mapping[str, Worked], fits: Mapping[str, tuple[Fit, ...]], before: Site | None
 ) -> dict[str, tuple[There, ...]]:
     """Carries each device over to the best place of each song; what was found before stays."""
     known = {} if before is None else before.edition.fits
     return {
         slug: before.edition.carried[slug]
         if before is not None and known.get(slug) is found
-        else _carried_over(published.device[slug], found)
+        else _carried_over(worked[slug], found)
         for slug, found in fits.items()
     }
 
 
-def _carried_over(device: Device, fits: Sequence[Fit]) -> tuple[There, ...]:
+def _carried_over(worked: Worked, fits: Sequence[Fit]) -> tuple[There, ...]:
     best: dict[str, Fit] = {}
     for fit in fits:
         best.setdefault(fit.song, fit)
-    notes = voiced(device)
+    device = worked.device
     there = []
     for fit in best.values():
-        carried = carry_to(device, landing_of_fit(device, fit), notes)
+        carried = carry_to(device, landing_of_fit(device, fit), worked.voiced)
         there.append(There(fit, carried, "" if isinstance(carried, Refusal) else in_words(carried.passage)))
     return tuple(there)
 
@@ -286,10 +287,10 @@ def _jobs_there(
     ]
 
 
-def _worked(device: Device, settings: Settings) -> Worked:
+def _worked(device: Device, settings: Settings, cache: Cache = _NOTHING) -> Worked:
     keys = []
     placed = placements(device.passage, device.compass, settings)
-    fingering = finger(device.passage, placed)
+    fingering = recall_fingering(cache, device.passage, placed)
     for placement in placed:
         passage = place(device.passage, placement)
         if placement.interval != UNISON:

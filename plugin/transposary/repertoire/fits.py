@@ -9,7 +9,7 @@ from itertools import islice
 from transposary.glossary import Device
 from transposary.pitch import NoteName
 from transposary.repertoire.index import Index, index_of
-from transposary.repertoire.judging import judge, notes_score, voiced
+from transposary.repertoire.judging import Voiced, judge, notes_score, voiced
 from transposary.repertoire.matching import Match, matches
 from transposary.repertoire.patterns import patterns_of
 from transposary.repertoire.performance import perform
@@ -83,11 +83,17 @@ def repertoire_of(songs: Iterable[Song]) -> Index:
     return index_of([perform(song) for song in songs])
 
 
-def fits_of(device: Device, repertoire: Index) -> tuple[Fit, ...]:
-    """Finds where a device fits, the best places first."""
+def fits_of(device: Device, repertoire: Index, notes: Sequence[Voiced] = ()) -> tuple[Fit, ...]:
+    """Finds where a device fits, the best places first.
+
+    Args:
+        device: The device.
+        repertoire: Where it is looked for.
+        notes: Its notes, where they have been prepared for judging.
+    """
     found = [match for pattern in patterns_of(device) for match in matches(repertoire, pattern)]
     likeliest = islice(sorted(_single(found), key=_before_judging), _JUDGED)
-    fits = [fit for fit in _fits(device, list(likeliest)) if fit.score >= _LEAST]
+    fits = [fit for fit in _fits(device, list(likeliest), notes or voiced(device)) if fit.score >= _LEAST]
     ordered = sorted(fits, key=lambda fit: (-fit.score, fit.song, fit.number, fit.tonic.fifths))
     return tuple(ordered[:_OFFERED])
 
@@ -119,9 +125,8 @@ def _time_score(match: Match) -> float:
     return score * (0.97 if match.stepped else 1.0)
 
 
-def _fits(device: Device, found: Sequence[Match]) -> Iterator[Fit]:
+def _fits(device: Device, found: Sequence[Match], notes: Sequence[Voiced]) -> Iterator[Fit]:
     """Judges matches; those that come round again in the same bars of a section are one fit."""
-    notes = voiced(device)
     merged: dict[tuple[str, str, int, int, NoteName], Fit] = {}
     for match in sorted(found, key=lambda one: (one.performance.song.slug, one.start)):
         judged = judge(match, notes, device.passage.key.tonic)

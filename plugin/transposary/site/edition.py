@@ -13,6 +13,7 @@ from transposary.pitch import pretty
 from transposary.problems import Problem
 from transposary.repertoire import Fit
 from transposary.repertoire.carrying import Carried
+from transposary.repertoire.judging import Voiced, voiced
 from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.links import Directory, Link
@@ -126,6 +127,11 @@ class Worked:
     def explanation(self) -> Explanation:
         """What is explained about it, kept as long as it does not change."""
         return explain(self.device.passage)
+
+    @cached_property
+    def voiced(self) -> tuple[Voiced, ...]:
+        """Its notes, prepared for being judged in songs."""
+        return voiced(self.device)
 
     @property
     def home(self) -> InKey:

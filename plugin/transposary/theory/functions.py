@@ -11,9 +11,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from fractions import Fraction
+from itertools import groupby
 
 from transposary.notes import Note, attacks
 from transposary.passage import Chord, Passage, Symbol
+from transposary.pitch import Pitch
 from transposary.theory.strikes import beat_of, chords_of
 from transposary.theory.tensions import available_tensions, chord_semitones, over_root
 
@@ -42,11 +45,19 @@ class Function(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class _Moment:
-    """A struck note with its melodic surroundings: the notes before and behind it in its line."""
+    """A struck note with its melodic surroundings.
+
+    Attributes:
+        note: The note.
+        before: The note before it in its line.
+        after: The note behind it.
+        run: First and last of the unbroken run of equal notes of its voice in which it stands.
+    """
 
     note: Note
     before: Note | None
     after: Note | None
+    run: tuple[Note, Note]
 
 
 def note_functions(passage: Passage) -> Mapping[int, Function]:
@@ -68,13 +79,32 @@ def _lines(struck: Sequence[Note]) -> list[_Moment]:
         own = [note for note in struck if note.voice == voice]
         onsets = sorted({note.onset for note in own})
         groups = [[note for note in own if note.onset == onset] for onset in onsets]
+        runs = _runs(own)
         for index, group in enumerate(groups):
             earlier = groups[index - 1] if index else []
             later = groups[index + 1] if index + 1 < len(groups) else []
             moments.extend(
-                _Moment(note, _partner(note, group, earlier), _partner(note, group, later)) for note in group
+                _Moment(note, _partner(note, group, earlier), _partner(note, group, later), runs[note.index])
+                for note in group
             )
     return moments
+
+
+def _runs(own: Sequence[Note]) -> dict[int, tuple[Note, Note]]:
+    """Gives first and last of the unbroken run of equal notes in which each note of a voice stands."""
+    found: dict[int, tuple[Note, Note]] = {}
+    for _, run in groupby(sorted(own, key=_onset), key=_pitch):
+        same = list(run)
+        found |= {note.index: (same[0], same[-1]) for note in same}
+    return found
+
+
+def _onset(note: Note) -> Fraction:
+    return note.onset
+
+
+def _pitch(note: Note) -> Pitch:
+    return note.pitch
 
 
 def _partner(note: Note, group: Sequence[Note], others: Sequence[Note]) -> Note | None:
@@ -100,7 +130,7 @@ def _judge(passage: Passage, moment: _Moment, struck: Sequence[Note]) -> Functio
     symbol = passage.chord_at(note.onset)
     if symbol is None or symbol.chord is None:
         return Function.UNJUDGED
-    if _is_pedal(passage, note, struck):
+    if _is_pedal(passage, moment, struck):
         return Function.PEDAL
     if not _fits(note, symbol.chord):
         return _foreign(passage, moment, symbol.chord, struck)
@@ -196,23 +226,24 @@ def _resolves(note: Note, after: Note, holding: Symbol | None) -> bool:
     return stepwise and holding is not None and _fits(after, holding.chord)
 
 
-def _is_pedal(passage: Passage, note: Note, struck: Sequence[Note]) -> bool:
+def _is_pedal(passage: Passage, moment: _Moment, struck: Sequence[Note]) -> bool:
     """A bass note held or repeated under a chord that it is no part of.
 
     It is a chord tone where it begins and where it ends; or the symbol of the foreign chord names
     it as its bass (`B♭/C`), which says that the pedal is meant.
     """
-    if any(other.pitch.midi < note.pitch.midi and _overlap(other, note) for other in struck):
-        return False
-    same = _repeated_bass(note, struck)
-    begin, end = same[0].onset, same[-1].end
+    note = moment.note
+    begin, end = moment.run[0].onset, moment.run[1].end
     over = [passage.chord_at(begin), *(s for s in passage.symbols if begin < s.onset < end)]
     chords = [symbol.chord for symbol in over if symbol is not None and symbol.chord is not None]
-    foreign = [chord for chord in chords if not _belongs(note, chord)]
-    if len(chords) < 2 or not foreign:
+    if len(chords) < 2:
         return False
+    foreign = [chord for chord in chords if not _belongs(note, chord)]
     framed = _belongs(note, chords[0]) and _belongs(note, chords[-1])
-    return framed or all(chord.bass == note.pitch.name for chord in foreign)
+    meant = foreign and (framed or all(chord.bass == note.pitch.name for chord in foreign))
+    if not meant:
+        return False
+    return not any(_height(other) < _height(note) and _overlap(other, note) for other in struck)
 
 
 def _belongs(note: Note, chord: Chord) -> bool:
@@ -222,18 +253,6 @@ def _belongs(note: Note, chord: Chord) -> bool:
 
 def _overlap(one: Note, other: Note) -> bool:
     return one.onset < other.end and other.onset < one.end
-
-
-def _repeated_bass(note: Note, struck: Sequence[Note]) -> list[Note]:
-    """The unbroken run of equal notes of the voice in which a note stands."""
-    own = sorted((other for other in struck if other.voice == note.voice), key=lambda other: other.onset)
-    place = own.index(note)
-    low = high = place
-    while low and own[low - 1].pitch == note.pitch:
-        low -= 1
-    while high + 1 < len(own) and own[high + 1].pitch == note.pitch:
-        high += 1
-    return own[low : high + 1]
 
 
 def _melodic(passage: Passage, moment: _Moment) -> Function | None:

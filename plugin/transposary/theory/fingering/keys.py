@@ -86,11 +86,33 @@ def finger(passage: Passage, keys: Sequence[Placement]) -> tuple[HandFingering, 
         passage: The device in the home key.
         keys: Where it lies in these keys.
     """
+    return tuple(
+        HandFingering(hand, strikes, _shared(strikes, hand, keys)) for hand, strikes in _struck(passage)
+    )
+
+
+def fingered(passage: Passage, known: Sequence[Sequence[Fingering]]) -> tuple[HandFingering, ...]:
+    """Gives what `finger` gives of a device, with fingerings that were found before.
+
+    Args:
+        passage: The device in the home key.
+        known: The fingerings of each hand that strikes something.
+
+    Raises:
+        ValueError: They are not of so many hands, or of so many notes.
+    """
+    hands = zip(_struck(passage), known, strict=True)
+    found = tuple(HandFingering(hand, strikes, tuple(mine)) for (hand, strikes), mine in hands)
+    for one in found:
+        for fingering in one.fingerings:
+            one.fingers(fingering.slots[0])
+    return found
+
+
+def _struck(passage: Passage) -> list[tuple[Hand, tuple[Strike, ...]]]:
     hearing = Hearing(passage)
     struck = [(hand, strikes_of(hearing, hand)) for hand in passage.hands]
-    return tuple(
-        HandFingering(hand, strikes, _shared(strikes, hand, keys)) for hand, strikes in struck if strikes
-    )
+    return [(hand, strikes) for hand, strikes in struck if strikes]
 
 
 def _shared(strikes: Sequence[Strike], hand: Hand, keys: Sequence[Placement]) -> tuple[Fingering, ...]:
