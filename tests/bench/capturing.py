@@ -12,8 +12,7 @@ from time import perf_counter
 
 from tests.outside.judged import Score, judge
 from tests.outside.played import Known, Piece, halves, meant, pieces
-from transposary.capture.patterns import Division
-from transposary.capture.timing import pulse_of
+from transposary.capture.patterns import Division, pulse_of
 
 HEAD = ("onset", "length", "bars", "whole", "hands")
 

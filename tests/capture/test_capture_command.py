@@ -78,6 +78,10 @@ def test_notation_is_captured_too_and_bars_cut_out_of_it(
             ["--bars", "B 3-4"],
             "--bars:1:1: capture: a take has no sections, found `B 3-4`; write bars as 5-6",
         ),
+        (
+            ["--pickup", "x"],
+            "--pickup:1:1: capture: expected less than 12 beats, such as 1, 1/2 or 0, found `x`",
+        ),
         (["--bars", "90"], "nothing is struck in bars 90; the notes lie in bars 2 to 5"),
         (["--song", "Nobody's"], 'the glossary has no song "Nobody\'s"'),
     ],

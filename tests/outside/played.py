@@ -22,11 +22,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
+from functools import cache
 from importlib.util import find_spec
 from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
 from random import Random
+from zlib import crc32
 
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
@@ -80,11 +82,13 @@ class Struck:
     staccato: bool
 
 
+@cache
 def pieces() -> tuple[Piece, ...]:
     """Gives all pieces, always in the same order."""
     return (*_tunes("ryansMammoth", "ryan", 2, 110), *_tunes("airdsAirs", "aird", 6, 70), *demo_pieces())
 
 
+@cache
 def demo_pieces() -> tuple[Piece, ...]:
     """Gives the devices of the demo; those with grace notes have them left out."""
     devices: tuple[Device, ...] = read_glossary(ROOT / "entries").glossary.devices
@@ -92,8 +96,14 @@ def demo_pieces() -> tuple[Piece, ...]:
 
 
 def halves(all_pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
-    """Parts the pieces: on the first half what is fitted was fitted, the second one judges."""
-    return all_pieces[::2], all_pieces[1::2]
+    """Parts the pieces: on the first half what is fitted was fitted, the second one judges.
+
+    By a checksum of their names, so that no piece changes sides when others are added.
+    """
+    sides: tuple[list[Piece], list[Piece]] = ([], [])
+    for piece in all_pieces:
+        sides[crc32(piece.name.encode()) % 2].append(piece)
+    return tuple(sides[0]), tuple(sides[1])
 
 
 def meant(piece: Piece) -> tuple[Struck, ...]:
@@ -284,9 +294,16 @@ def _tidy(line: str) -> str:
 
 
 def _first_bars(passage: Passage) -> Passage | None:
-    """Cuts a passage after eight bars, up to the first change of meter."""
+    """Cuts a passage after eight bars, up to the first change of meter.
+
+    The last bar may be short by the pickup, which makes it whole.
+    """
     full = [bar for bar in passage.bars if bar.number > 0][:BARS]
-    if any(bar.meter != passage.meter or bar.duration != bar.meter.length for bar in full):
+    if any(bar.meter != passage.meter for bar in full):
+        return None
+    length = passage.meter.length
+    lead = passage.bars[0].duration if passage.bars[0].number == 0 else Fraction(0)
+    if any(bar.duration != length for bar in full[:-1]) or full[-1].duration not in (length, length - lead):
         return None
     bars = tuple(bar for bar in passage.bars if bar.number <= full[-1].number)
     end = bars[-1].end

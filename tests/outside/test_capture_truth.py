@@ -23,11 +23,13 @@ _PART = slice(3, None, 8)
     ],
 )
 def test_played_notes_come_back(known: Known, jitter: int, onsets: float, lengths: float) -> None:
-    """Onsets and lengths are right for most notes; to a click, the bars of every passage are."""
+    """Onsets and lengths are right for most notes; to a click, the bars of every passage are.
+
+    Without a click the notes alone tell where bars begin; the player is asked where they do not.
+    """
     _, judged = halves(pieces())
     total = sum((judge(piece, jitter, known) for piece in judged[_PART]), start=Score())
     struck, held, bars, _ = total.shares
     assert struck >= onsets
     assert held >= lengths
-    if known is Known.CLICK:
-        assert bars == 1.0
+    assert bars >= (1.0 if known is Known.CLICK else 0.8)

@@ -14,8 +14,8 @@ from fractions import Fraction
 from math import hypot
 from statistics import median
 
-from transposary.capture.patterns import Division
-from transposary.capture.timing import Timing, pulse_of
+from transposary.capture.patterns import Division, pulse_of
+from transposary.capture.timing import Timing
 from transposary.passage import Hand
 
 _SHORTEST, _HELD, _SPREAD = 0.8, 0.92, 0.03

@@ -1,8 +1,9 @@
 """Rhythms of one beat, and how likely each is.
 
 A beat is a quarter note in simple time and a dotted quarter in compound time. How often a rhythm
-comes was counted in half of the passages of `tests/outside/played.py`; `tests/bench/capturing.py`
-prints the counts again. Rhythms that were not seen get what a grid of their kind is worth.
+comes was counted in the fitted half of the passages of `tests/outside/played.py`, all that came
+more than once; `python -m tests.bench.capturing counts` prints the counts again. Rhythms that were
+not seen get what a grid of their kind is worth.
 """
 
 from __future__ import annotations
@@ -10,9 +11,12 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from enum import StrEnum
+from fractions import Fraction
 from functools import cache
 from itertools import combinations, product
 from math import log
+
+from transposary.passage import Meter
 
 
 class Division(StrEnum):
@@ -20,6 +24,13 @@ class Division(StrEnum):
 
     SIMPLE = "simple"
     COMPOUND = "compound"
+
+
+def pulse_of(meter: Meter) -> tuple[Division, Fraction]:
+    """Gives what the beat that is followed divides into, and its length in quarter notes."""
+    if meter.unit >= 8 and meter.count % 3 == 0:
+        return Division.COMPOUND, Fraction(12, meter.unit)
+    return Division.SIMPLE, Fraction(1) if meter.unit <= 4 else Fraction(4, meter.unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,35 +72,36 @@ class Vocabulary:
 # Places in 24ths of the beat, and how often they were counted.
 _COUNTS: dict[Division, tuple[tuple[str, int], ...]] = {
     Division.SIMPLE: (
-        ("0 12", 619),
-        ("0", 279),
-        ("0 18", 166),
-        ("0 6 12 18", 165),
-        ("", 95),
-        ("0 8 16", 44),
-        ("0 12 18", 35),
-        ("12", 34),
-        ("0 6 12", 28),
-        ("0 6", 23),
-        ("0 9 12 21", 10),
-        ("12 18", 9),
-        ("0 3 6", 7),
-        ("0 6 18", 5),
-        ("0 9 12", 4),
-        ("0 4 8 12 16 20", 2),
-        ("0 4 8 12", 2),
+        ("0 12", 402),
+        ("0 6 12 18", 281),
+        ("0", 265),
+        ("0 18", 151),
+        ("", 91),
+        ("0 12 18", 76),
+        ("12", 41),
+        ("0 8 16", 40),
+        ("0 6", 26),
+        ("0 6 12", 22),
+        ("12 18", 16),
+        ("12 16 20", 5),
+        ("0 4 8 12 16 20", 5),
+        ("0 12 16 20", 4),
+        ("6 12", 3),
+        ("0 18 21", 2),
+        ("0 6 18", 2),
+        ("0 6 12 16 20", 2),
     ),
     Division.COMPOUND: (
-        ("0 8 16", 172),
-        ("0 16", 71),
-        ("0", 39),
-        ("0 12 16", 32),
-        ("", 7),
-        ("0 4 8 16", 5),
-        ("16", 4),
-        ("16 20", 3),
+        ("0 8 16", 189),
+        ("0 16", 140),
+        ("0", 45),
+        ("16", 12),
+        ("0 12 16", 6),
+        ("0 8", 4),
+        ("0 4 16", 4),
+        ("", 3),
+        ("16 20", 2),
         ("0 16 20", 2),
-        ("0 8 12 16 20", 2),
     ),
 }
 # What a rhythm of a grid that was not seen is worth, in counts.
@@ -100,6 +112,8 @@ _UNSEEN: dict[Division, tuple[tuple[int, float], ...]] = {
 # A half of a beat may be a triplet, whatever the other one is.
 _HALVES: tuple[tuple[int, ...], ...] = ((), (0,), (0, 6), (6,), (0, 4, 8))
 _HALF_IN_THREE = 0.5
+_UNKNOWN = 12.0
+"""Cost of a rhythm of no grid."""
 _LARGEST_GRID = {6: 6, 8: 8, 12: 5}
 
 
@@ -124,6 +138,13 @@ def vocabulary(division: Division, swung: float) -> Vocabulary:
         for places, count in counts.items()
     )
     return Vocabulary(tuple(sorted(found, key=lambda one: (one.cost, one.places))), tuple(times))
+
+
+@cache
+def rhythm_cost(division: Division, places: tuple[int, ...]) -> float:
+    """Says how unlikely a rhythm of a beat is, as a natural logarithm; of any grid."""
+    known = (one.cost for one in vocabulary(division, 0.5).patterns if one.places == places)
+    return min(next(known, _UNKNOWN), _UNKNOWN)
 
 
 def _unseen(division: Division) -> dict[tuple[int, ...], float]:

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import log
 
-from transposary.capture.barring import find_meter, find_phase
-from transposary.capture.patterns import Division
+from transposary.capture.barring import find_barlines, find_meter
+from transposary.capture.patterns import Division, pulse_of
 from transposary.capture.tracking import Pulse, Track, track
 from transposary.capture.values import Clock, Played, Take
 from transposary.passage import STRAIGHT, Feel, FeelKind, Meter
@@ -35,10 +35,12 @@ class Told:
     Attributes:
         meter: The meter, or None.
         tempo: Beats a minute of that meter (quarter notes without one), or None.
+        pickup: Beats before the first downbeat, or None.
     """
 
     meter: Meter | None = None
     tempo: float | None = None
+    pickup: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +54,8 @@ class Timing:
         feel: Straight or swung.
         tempo: Beats a minute.
         deviation: Mean deviation of the attacks, in seconds.
-        guessed: What was not told: `tempo`, `meter`, `bars`.
+        guessed: What was not told: `tempo`, `meter`, `bars`; `downbeat` where the bars may well
+            begin on another beat.
     """
 
     meter: Meter
@@ -64,13 +67,6 @@ class Timing:
     guessed: tuple[str, ...]
 
 
-def pulse_of(meter: Meter) -> tuple[Division, Fraction]:
-    """Gives what the beat that is followed divides into, and its length in quarter notes."""
-    if meter.unit >= 8 and meter.count % 3 == 0:
-        return Division.COMPOUND, Fraction(12, meter.unit)
-    return Division.SIMPLE, Fraction(1) if meter.unit <= 4 else Fraction(4, meter.unit)
-
-
 def time_take(take: Take, told: Told) -> Timing:
     """Finds the rhythm of a take.
 
@@ -79,16 +75,18 @@ def time_take(take: Take, told: Told) -> Timing:
     """
     stated, downbeat = stated_meter(take)
     told_meter = told.meter or stated
+    told = replace(told, meter=told_meter)
     if told.tempo is not None:
         meter = told_meter or Meter(4, 4)
         division, unit = pulse_of(meter)
         counted = meter.beat if told_meter else Fraction(1)
         period = 60 / told.tempo * float(unit / counted)
-        best = _best(take.notes, [Pulse(division, period)])
-        return _timing(take.notes, best, unit, told_meter, "bars", *(() if told_meter else ("meter",)))
+        lead = None if told.pickup is None else -told.pickup * meter.beat / unit % 1
+        best = _best(take.notes, [Pulse(division, period, lead=lead)])
+        return _timing(take.notes, best, unit, told, *(() if told_meter else ("meter",)))
     if take.clock is not None:
         return _to_click(take, take.clock, told_meter or Meter(4, 4), downbeat)
-    return _found(take.notes, told_meter)
+    return _found(take.notes, told)
 
 
 def stated_meter(take: Take) -> tuple[Meter | None, Fraction]:
@@ -121,11 +119,12 @@ def _to_click(take: Take, clock: Clock, meter: Meter, downbeat: Fraction) -> Tim
         drift=0.0,
         wander=0.006,
     )
-    return _timing(even, _best(even, [pulse]), unit, meter, zero=downbeat - downbeat % unit)
+    return _timing(even, _best(even, [pulse]), unit, Told(meter), zero=downbeat - downbeat % unit)
 
 
-def _found(notes: Sequence[Played], meter: Meter | None) -> Timing:
+def _found(notes: Sequence[Played], told: Told) -> Timing:
     """Finds the tempo: each is tried on the first notes, the likeliest on all."""
+    meter = told.meter
     if meter is None:
         tried = [Pulse(Division.SIMPLE, period, loose=0.06) for period in _PERIODS]
         tried += [Pulse(Division.COMPOUND, 1.4 * period, loose=0.06) for period in _PERIODS]
@@ -133,13 +132,16 @@ def _found(notes: Sequence[Played], meter: Meter | None) -> Timing:
         division, _ = pulse_of(meter)
         longer = 1.4 if division is Division.COMPOUND else 1.0
         tried = [Pulse(division, longer * period, loose=0.06) for period in _PERIODS]
+    if told.pickup is not None:
+        beat, unit = (meter.beat, pulse_of(meter)[1]) if meter else (Fraction(1), Fraction(1))
+        tried = [replace(pulse, lead=-told.pickup * beat / unit % 1) for pulse in tried]
     few = notes[:40]
     ranked = sorted(tried, key=lambda pulse: track(few, pulse, _NARROW).cost + _prior(pulse))
     best = _best(notes, ranked[:3])
     unit = Fraction(3, 2) if best.pulse.division is Division.COMPOUND else Fraction(1)
     if meter is not None:
         unit = pulse_of(meter)[1]
-    return _timing(notes, best, unit, meter, "tempo", "bars", *(() if meter else ("meter",)))
+    return _timing(notes, best, unit, told, "tempo", *(() if meter else ("meter",)))
 
 
 def _prior(pulse: Pulse) -> float:
@@ -188,17 +190,22 @@ def _timing(
     notes: Sequence[Played],
     best: _Best,
     unit: Fraction,
-    meter: Meter | None,
+    told: Told,
     *guessed: str,
     zero: Fraction | None = None,
 ) -> Timing:
     places = [place * unit for place in best.track.places]
     beats = best.track.beats
     ends = [_place(note.end, beats, best.pulse.swung, best.track.first) * float(unit) for note in notes]
+    meter = told.meter
     if meter is None:
-        meter = find_meter(notes, places, best.pulse.division)
+        meter = find_meter(notes, places, ends, best.pulse.division)
+    if zero is None and told.pickup is not None:
+        zero = places[0] + told.pickup * meter.beat
     if zero is None:
-        zero = find_phase(notes, places, meter)
+        found = find_barlines(notes, places, ends, meter, swung=best.pulse.swung != 0.5)
+        zero = found.downbeat
+        guessed = (*guessed, "bars", *(() if found.sure else ("downbeat",)))
     period = (beats[-1] - beats[0]) / (len(beats) - 1) if len(beats) > 1 else best.pulse.period
     swung = best.pulse.swung != 0.5
     return Timing(

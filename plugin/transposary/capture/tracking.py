@@ -44,6 +44,7 @@ class Pulse:
         division: What the beat divides into.
         period: Its length in seconds.
         start: When a beat falls, or None.
+        lead: Where in a beat the first note stands, 0 to 1, or None.
         loose: How much the period may differ, as a part of it.
         drift: How much the period changes from beat to beat, as a part of it.
         wander: How far a beat may lie beside where it is due, in seconds.
@@ -54,6 +55,7 @@ class Pulse:
     division: Division
     period: float
     start: float | None = None
+    lead: Fraction | None = None
     loose: float = 0.04
     drift: float = 0.012
     wander: float = 0.002
@@ -142,7 +144,9 @@ def _begun(notes: Sequence[Played], pulse: Pulse) -> Iterator[_Hypothesis]:
                 (pulse.wander * 3) ** 2, 0.0, spread, 0.0, None, _NOTHING, (),
             )  # fmt: skip
         return
-    starts = _STARTS if pulse.division is Division.SIMPLE else _STARTS_COMPOUND
+    starts: Sequence[tuple[int, float]] = _STARTS if pulse.division is Division.SIMPLE else _STARTS_COMPOUND
+    if pulse.lead is not None:
+        starts = ((min(max(round(pulse.lead * 24), 0), 23), 0.0),)
     for place, cost in starts:
         start = first - place / 24 * pulse.period
         yield _Hypothesis(

@@ -33,12 +33,14 @@ class Wanted:
         meter: The meter.
         tempo: Beats a minute.
         bars: First and last bar of the idea, where the take is longer.
+        pickup: Beats before the first downbeat.
     """
 
     key: Key | None = None
     meter: Meter | None = None
     tempo: float | None = None
     bars: tuple[int, int] | None = None
+    pickup: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,7 @@ def transcribe(take: Take, wanted: Wanted) -> Captured | Fault:
     Returns:
         What was made of it, or why nothing can be; the offset says nothing.
     """
-    timing = time_take(take, Told(wanted.meter, wanted.tempo))
+    timing = time_take(take, Told(wanted.meter, wanted.tempo, wanted.pickup))
     named = named_hands(take)
     hands = named or split_hands(take.notes, timing.onsets)
     placed = measure([note.number for note in take.notes], hands, timing)
@@ -211,8 +213,10 @@ def _time_doubts(timing: Timing) -> Iterator[str]:
         yield f"The tempo was found by ear, about {timing.tempo} beats a minute: --tempo says another."
     if "meter" in timing.guessed:
         yield f"The meter was found by ear, {timing.meter}: give --meter if it is another one."
-    if "bars" in timing.guessed:
-        yield "Where the bars begin was found by ear: play to a click to be sure of it."
+    if "downbeat" in timing.guessed:
+        yield "Bar 1 may begin on another beat: say by --pickup how many beats stand before it (0 for none)."
+    elif "bars" in timing.guessed:
+        yield "Where the bars begin was found by ear: give --pickup if a bar begins elsewhere."
     if timing.deviation > _LOOSE:
         late = round(timing.deviation * 1000)
         yield f"The notes are {late} ms off the beat on an average: look at the short notes."

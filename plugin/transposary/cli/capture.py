@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
+from fractions import Fraction
 from pathlib import Path, PurePath
 
 from transposary.capture.entry import Heading, draft_entry, in_players_words, song_named, title_of
@@ -20,6 +22,7 @@ from transposary.theory.claims import check_claims
 from transposary.theory.keys import parse_key
 
 _SLOWEST, _FASTEST = 20.0, 400.0
+_LONGEST_PICKUP = 12
 
 
 def add(commands: Commands) -> None:
@@ -35,6 +38,7 @@ def add_wishes(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--key", help="the key, such as G, B minor or D dorian; found if left out")
     parser.add_argument("--meter", help="the meter, such as 12/8; the file's, or found, if left out")
     parser.add_argument("--tempo", type=float, help="beats a minute; the file's, or found, if left out")
+    parser.add_argument("--pickup", help="beats before the first downbeat, such as 1, 1/2 or 0; else found")
     parser.add_argument("--bars", help="the bars of the idea in a longer take, such as 5-6")
     parser.add_argument("--song", help="any name of the song in which it was heard")
     parser.add_argument("--role", choices=[role.value for role in Role], help="what it does")
@@ -89,9 +93,20 @@ def wanted_of(options: argparse.Namespace) -> Wanted | Outcome:
     if bars is not None and bars.section is not None:
         text = f"a take has no sections, found `{options.bars}`"
         found.problems.append(Problem(Place("--bars"), RULE, text, "write bars as 5-6"))
-    if found.problems:
+    pickup = _beats(options.pickup) if options.pickup is not None else None
+    if isinstance(pickup, Problem):
+        found.problems.append(pickup)
+    if found.problems or isinstance(pickup, Problem):
         return Outcome(SENSELESS, report(found.problems))
-    return Wanted(key, meter, options.tempo, (bars.first, bars.last) if bars else None)
+    return Wanted(key, meter, options.tempo, (bars.first, bars.last) if bars else None, pickup)
+
+
+def _beats(text: str) -> Fraction | Problem:
+    """Reads how many beats stand before the first downbeat."""
+    if re.fullmatch(r"\d{1,2}(/[1-9]\d?)?", text) and (beats := Fraction(text)) < _LONGEST_PICKUP:
+        return beats
+    expected = f"expected less than {_LONGEST_PICKUP} beats, such as 1, 1/2 or 0, found `{text}`"
+    return Problem(Place("--pickup"), RULE, expected)
 
 
 def _source(text: str, option: str) -> SourceText:
