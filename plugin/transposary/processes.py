@@ -125,8 +125,9 @@ class Processes(Executor):
             process = self._context.Process(target=_serve, args=(theirs,), daemon=True)
             try:
                 process.start()
-            except (OSError, RuntimeError):
-                # No memory or no room for another process, or a main module that starts builds.
+            except (OSError, RuntimeError, AssertionError):
+                # No memory or no room for another process, a main module that starts builds, or a
+                # process that may have no children itself.
                 self._give_up()
                 return
             theirs.close()

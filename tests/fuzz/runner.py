@@ -5,6 +5,7 @@ from __future__ import annotations
 import signal
 import traceback
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection, wait
@@ -106,7 +107,7 @@ def _next(worker: _Worker, todo: list[Case], busy: list[_Worker]) -> None:
 def _hired(case: Case) -> _Worker:
     context = get_context("spawn")
     ours, theirs = context.Pipe()
-    process = context.Process(target=_serve, args=(theirs, ours), daemon=True)
+    process = context.Process(target=_serve, args=(theirs, ours))
     process.start()
     theirs.close()
     ours.send(case)
@@ -116,5 +117,6 @@ def _hired(case: Case) -> _Worker:
 def _serve(connection: Connection, other: Connection) -> None:
     other.close()
 
-    while (case := connection.recv()) is not None:
-        connection.send(run(case))
+    with suppress(EOFError, ConnectionError):
+        while (case := connection.recv()) is not None:
+            connection.send(run(case))
