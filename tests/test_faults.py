@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -10,7 +11,7 @@ from pathlib import Path
 from time import monotonic
 
 import pytest
-from mkdocs.exceptions import Abort
+from mkdocs.exceptions import Abort, PluginError
 
 from tests.faults import Bytes, built, command, files_of, glossary, kill_and_rebuild, small_disk
 from tests.site.book import ENTRIES, write
@@ -49,6 +50,16 @@ def test_a_strict_build_that_fails_leaves_the_old_site(tmp_path: Path) -> None:
     assert files_of(site) == before
     assert config.site_dir == str(site)
     assert not [path.name for path in site.iterdir() if path.name.startswith(".")]
+
+
+def test_an_executor_that_is_none_is_one_error(tmp_path: Path) -> None:
+    """What cannot engrave is told by name, without a traceback, and the old site is left."""
+    config = configure(tmp_path, ENTRIES, plugins=[{"transposary": {"executor": "os:getpid"}}])
+    write(tmp_path / "site", {"index.html": "old"})
+    said = f"`executor`: os:getpid gives no concurrent.futures.Executor{LEFT}"
+    with pytest.raises(PluginError, match=re.escape(said)):
+        publish(config)
+    assert files_of(tmp_path / "site") == {"index.html": b"old"}
 
 
 def test_a_killed_build_leaves_the_old_site_whole(tmp_path: Path, reference: Undisturbed) -> None:

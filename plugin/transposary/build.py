@@ -121,7 +121,7 @@ def build_site(
         workshop: What it works with.
 
     Raises:
-        RuntimeError: Worker processes do not start here.
+        EngraversError: Nothing is there that could engrave.
     """
     if workshop.executor is None:
         with executor_of(settings.workers, settings.executor) as executor:

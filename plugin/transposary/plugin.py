@@ -31,7 +31,7 @@ from mkdocs.utils.templates import TemplateContext
 from transposary.build import Site, Workshop, build_site
 from transposary.cache import FOLDER, Cache, Limits
 from transposary.configuration import imports_of
-from transposary.engraving import executor_of
+from transposary.engraving import EngraversError, executor_of
 from transposary.glossary import Kind
 from transposary.problems import Problem, Severity
 from transposary.progress import Progress
@@ -159,6 +159,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._publish()
         if isinstance(error, OSError):
             raise PluginError(f"{_refused(error)}{left}") from error
+        if isinstance(error, EngraversError):
+            raise PluginError(f"{error}{left}") from error
 
     def _redirect(self, config: MkDocsConfig) -> None:
         """Has the site written beside the old one."""

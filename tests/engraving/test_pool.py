@@ -11,6 +11,7 @@ import pytest
 from tests.engraving.samples import STEPPING_OUT, TWO_HANDS
 from transposary import processes
 from transposary.engraving import (
+    EngraversError,
     Engraving,
     EngravingFailure,
     Job,
@@ -82,7 +83,7 @@ def test_a_worker_that_died_idle_is_replaced() -> None:
 def test_workers_that_never_start_are_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where processes cannot be made, the build says what to do."""
     monkeypatch.setattr(processes, "_START_PATIENCE", 0.0)
-    with pytest.raises(RuntimeError, match="the engraving workers do not start; set workers to 1"):
+    with pytest.raises(EngraversError, match="the engraving workers do not start; set workers to 1"):
         engrave(_jobs(2, keys=1), 2)
 
 
@@ -121,7 +122,7 @@ def test_another_executor_may_break() -> None:
 @pytest.mark.parametrize("path", ["nowhere", "nowhere:nothing", f"{__name__}:nothing", "os:getpid", "os:"])
 def test_an_executor_that_is_none_is_refused(path: str) -> None:
     """An import path that leads to nothing, or to something else, is told."""
-    with pytest.raises(ValueError, match=f"`executor`: {path} "):
+    with pytest.raises(EngraversError, match=f"`executor`: {path} "):
         executor_of(0, path)
 
 

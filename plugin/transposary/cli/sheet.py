@@ -14,6 +14,7 @@ from transposary.cli._outcome import (
     written,
 )
 from transposary.configuration import find_glossary
+from transposary.engraving import EngraversError
 from transposary.exchange.lookup import find_entry
 from transposary.exchange.sheet import collection_sheet, device_sheet
 from transposary.glossary import Collection, Device
@@ -48,7 +49,11 @@ def _device(options: argparse.Namespace) -> Outcome:
     slots = _slots(options.keys)
     if isinstance(slots, Fault):
         return refused(slots)
-    return written(device_sheet(device, slots, found.settings, found.title), options.output)
+    try:
+        sheet = device_sheet(device, slots, found.settings, found.title)
+    except EngraversError as error:
+        return Outcome(SENSELESS, str(error))
+    return written(sheet, options.output)
 
 
 def _slots(text: str) -> tuple[str, ...] | Fault:
@@ -71,5 +76,8 @@ def _collection(options: argparse.Namespace) -> Outcome:
     collection = find_entry(reading, Collection, options.name)
     if isinstance(collection, Fault):
         return refused(collection)
-    sheet = collection_sheet(collection, reading.glossary, found.settings, found.title)
+    try:
+        sheet = collection_sheet(collection, reading.glossary, found.settings, found.title)
+    except EngraversError as error:
+        return Outcome(SENSELESS, str(error))
     return written(sheet, options.output)

@@ -2,9 +2,10 @@
 
 from transposary.engraving.figures import Engraving, EngravingFailure, Job, shared_defs
 from transposary.engraving.notation import Lettered
-from transposary.engraving.pool import Press, engrave, executor_of
+from transposary.engraving.pool import EngraversError, Press, engrave, executor_of
 
 __all__ = [
+    "EngraversError",
     "Engraving",
     "EngravingFailure",
     "Job",

@@ -38,6 +38,10 @@ _SILENCE = 120.0
 """Seconds after which an executor that has delivered nothing is not waited for any more."""
 
 
+class EngraversError(Exception):
+    """Nothing is there that could engrave; the text says what to change."""
+
+
 class InThisProcess(Executor):
     """Does each task at once, here: for whoever wants no processes, and takes the risk."""
 
@@ -56,7 +60,7 @@ def executor_of(workers: int, path: str = "") -> Executor:
         path: Where a function stands that makes another executor: `package.module:function`.
 
     Raises:
-        ValueError: Nothing is found there that makes an executor.
+        EngraversError: Nothing is found there that makes an executor.
     """
     if path:
         return _imported(path)
@@ -68,10 +72,10 @@ def _imported(path: str) -> Executor:
     try:
         made = getattr(import_module(module), name)()
     except (ImportError, AttributeError, ValueError) as error:
-        raise ValueError(f"`executor`: {path} cannot be used: {error}") from error
+        raise EngraversError(f"`executor`: {path} cannot be used: {error}") from error
     if isinstance(made, Executor):
         return made
-    raise ValueError(f"`executor`: {path} gives no concurrent.futures.Executor")
+    raise EngraversError(f"`executor`: {path} gives no concurrent.futures.Executor")
 
 
 @dataclass(slots=True)
@@ -128,7 +132,7 @@ class Press(Generic[Made]):
         """Waits for everything; says after each device how many of how many are done.
 
         Raises:
-            RuntimeError: Worker processes do not start here.
+            EngraversError: Worker processes do not start here.
         """
         left = self._waiting()
         every = len(left)
@@ -181,7 +185,7 @@ def engrave(jobs: Sequence[Job], workers: int, cache: Cache = _NONE) -> tuple[Re
         cache: Where engravings of earlier builds are found, and these are kept.
 
     Raises:
-        RuntimeError: Worker processes do not start here.
+        EngraversError: Worker processes do not start here.
     """
     by_device: dict[str, list[Job]] = {}
     for job in jobs:
@@ -242,7 +246,7 @@ def _delivered(future: Future[_Got]) -> _Got | None:
         return None
     absent = isinstance(error, WorkerAbsentError)
     if absent:
-        raise RuntimeError("the engraving workers do not start; set workers to 1 to do without") from error
+        raise EngraversError("the engraving workers do not start; set workers to 1 to do without") from error
     return future.result() if error is None else None
 
 

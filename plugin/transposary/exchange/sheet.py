@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from concurrent.futures import Executor
 
-from transposary.engraving import Engraving, Job, engrave
+from transposary.engraving import Engraving, Job, Press, executor_of
 from transposary.exchange.scores import home_slot, in_slot
 from transposary.glossary import Collection, CollectionItem, Device, Glossary
 from transposary.pitch import pretty
@@ -25,8 +26,12 @@ def device_sheet(device: Device, slots: Sequence[str], settings: Settings, sourc
         slots: The keys' slots, in the order wanted; none for the one in which it was learnt.
         settings: The options.
         source: What the glossary calls itself.
+
+    Raises:
+        EngraversError: Nothing is there that could engrave.
     """
-    item = _device(device, slots or (home_slot(device),), "", settings)
+    with executor_of(settings.workers, settings.executor) as executor:
+        item = _device(device, slots or (home_slot(device),), "", settings, executor)
     return sheet_html(device.title, device.prose, [item], source).encode()
 
 
@@ -38,14 +43,24 @@ def collection_sheet(collection: Collection, glossary: Glossary, settings: Setti
         glossary: Where its devices and songs are.
         settings: The options.
         source: What the glossary calls itself.
+
+    Raises:
+        EngraversError: Nothing is there that could engrave.
     """
     shown: set[tuple[str, str]] = set()
-    items = [found for item in collection.items for found in _items(item, glossary, settings, shown)]
+    with executor_of(settings.workers, settings.executor) as executor:
+        items = [
+            found for item in collection.items for found in _items(item, glossary, settings, shown, executor)
+        ]
     return sheet_html(collection.title, collection.prose, items, source).encode()
 
 
 def _items(
-    item: CollectionItem, glossary: Glossary, settings: Settings, shown: set[tuple[str, str]]
+    item: CollectionItem,
+    glossary: Glossary,
+    settings: Settings,
+    shown: set[tuple[str, str]],
+    executor: Executor,
 ) -> Iterator[SheetItem]:
     note = item.note or ""
     device = glossary.device.get((item.device and item.device.slug) or "")
@@ -53,7 +68,7 @@ def _items(
         # One engraving may stand in a file once only, since its ids must be unique.
         fresh = [one for one in item.keys or (home_slot(device),) if (device.slug, one) not in shown]
         shown.update((device.slug, slot) for slot in fresh)
-        yield _device(device, fresh, note, settings)
+        yield _device(device, fresh, note, settings, executor)
     song = glossary.song.get((item.song and item.song.slug) or "")
     if song is not None:
         yield _song(song, note)
@@ -64,12 +79,20 @@ def _song(song: Song, note: str) -> SheetItem:
     return SheetItem(song.title, text, note, (), " ".join(song.form), section_views(song))
 
 
-def _device(device: Device, slots: Sequence[str], note: str, settings: Settings) -> SheetItem:
+def _device(
+    device: Device, slots: Sequence[str], note: str, settings: Settings, executor: Executor
+) -> SheetItem:
     placed = [in_slot(device, slot, settings) for slot in dict.fromkeys(slots)]
     labels = tuple(pretty(str(degree)) for degree in degrees(device.passage))
     jobs = [Job(device.slug, one.slot, passage, labels) for one, passage in placed]
+    press = Press[None](executor)
+    press.order(jobs)
+    for _ in press.collect():
+        pass
+    drawn = press.results()
+    done = [drawn[device.slug, one.slot] for one, _ in placed]
     figures = tuple(
-        SheetFigure(pretty_key(one.key), done if isinstance(done, Engraving) else None, in_words(passage))
-        for (one, passage), done in zip(placed, engrave(jobs, 1), strict=True)
+        SheetFigure(pretty_key(one.key), found if isinstance(found, Engraving) else None, in_words(passage))
+        for (one, passage), found in zip(placed, done, strict=True)
     )
     return SheetItem(device.title, device.summary, note, figures)
