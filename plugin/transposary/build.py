@@ -21,7 +21,7 @@ from transposary.repertoire import Fit, fits_of, repertoire_of
 from transposary.repertoire.carrying import carry_to, in_key, landing_of_fit, with_signature
 from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
-from transposary.site.compose import compose
+from transposary.site.compose import Composition
 from transposary.site.edition import AsPlayed, Edition, InKey, Made, There, Worked
 from transposary.site.export import glossary_json, schema_json
 from transposary.site.figures import drawn, fill
@@ -89,9 +89,15 @@ class Site:
     problems: tuple[Problem, ...]
     checked: Mapping[str, tuple[Problem, ...]]
 
-    def compose(self, prose: Mapping[str, str], urls: Mapping[str, str]) -> dict[str, Composed]:
+    def compose(self, prose: Mapping[str, str], urls: Mapping[str, str]) -> Mapping[str, Composed]:
         """Composes the contents of all pages around their rendered prose; see `site.compose`."""
-        return compose(self.pages, prose, urls, self.edition.glossary, self.withheld)
+        return self.compose_again(prose, urls, Composition({})).pages
+
+    def compose_again(
+        self, prose: Mapping[str, str], urls: Mapping[str, str], before: Composition
+    ) -> Composition:
+        """Composes the pages that have changed since another composition."""
+        return before.again(self.pages, prose, urls, self.edition.glossary, self.withheld)
 
     def finish(self, html: str) -> str:
         """Puts the engravings into a finished page."""
@@ -175,6 +181,7 @@ def build_site(
     engraved |= {key: one for key, one in there.items() if isinstance(one, Engraving)}
     failures = _failures([*there.values(), *(one for each in made.values() for one in each.failures)], worked)
     problems = in_order((*problems, *failures))
+    related = edition.related
     edition = replace(edition, made=made, engravings=engraved, problems=problems)
     if failures:
         pages = _pages(edition, reading)
@@ -182,7 +189,7 @@ def build_site(
     every_source += [source_of(one.kind, one.slug) for one in reading.broken]
     withheld = tuple(source for source in every_source if source not in pages)
     exports = {
-        "glossary.json": glossary_json(published, edition.problems, settings, fits).encode(),
+        "glossary.json": glossary_json(published, edition.problems, settings, fits, related).encode(),
         "glossary.schema.json": schema_json().encode(),
         **find_files(edition),
     }

@@ -39,6 +39,7 @@ from transposary.replacing import Replacement, replace_content
 from transposary.serving import Serving
 from transposary.settings import Import, Settings
 from transposary.site.compiled import Compiled
+from transposary.site.compose import Composition
 from transposary.site.contents import contents
 from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.links import relative
@@ -113,6 +114,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def __init__(self) -> None:
         self._serving = False
         self._built: Site | None = None
+        self._composition = Composition({})
         self._executor: Executor | None = None
         self._compiled = Compiled()
         self._kept = Serving(active=False)
@@ -277,7 +279,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         rendered = {source: files.get_file_from_path(source) for source in self._site.pages}
         pages = {s: file.page for s, file in rendered.items() if file is not None and file.page is not None}
         prose = {source: page.content or "" for source, page in pages.items()}
-        for source, composed in self._site.compose(prose, urls).items():
+        self._composition = self._site.compose_again(prose, urls, self._composition)
+        for source, composed in self._composition.pages.items():
             page = pages[source]
             page.content = composed.html
             page.toc = get_toc(contents(composed.headings))

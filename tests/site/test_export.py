@@ -19,6 +19,7 @@ from transposary.reading import read_glossary
 from transposary.repertoire import Fit, fits_of, repertoire_of
 from transposary.settings import Settings
 from transposary.site.export import glossary_json, schema_json
+from transposary.site.related import relations
 
 ENTRIES = Path(__file__).parents[2] / "entries"
 
@@ -29,7 +30,9 @@ def _fits(glossary: Glossary) -> dict[str, tuple[Fit, ...]]:
 
 
 def _exported(glossary: Glossary, *problems: Problem) -> dict[str, Any]:
-    content: dict[str, Any] = json.loads(glossary_json(glossary, problems, Settings(), _fits(glossary)))
+    content: dict[str, Any] = json.loads(
+        glossary_json(glossary, problems, Settings(), _fits(glossary), relations(glossary))
+    )
     return content
 
 
@@ -244,6 +247,6 @@ def test_problems_are_sorted_and_complete() -> None:
 def test_signs_are_written_as_they_are() -> None:
     """The file is UTF-8 with ♭ and – as such, and ends with a line end."""
     glossary = Glossary((replace(device("flat", build("C4")), title="The ♭7 – and back"),))
-    text = glossary_json(glossary, (), Settings(), _fits(glossary))
+    text = glossary_json(glossary, (), Settings(), _fits(glossary), relations(glossary))
     assert "The ♭7 – and back" in text
     assert text.endswith("}\n")

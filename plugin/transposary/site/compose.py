@@ -6,6 +6,7 @@ All prose is needed before the first page is composed, since a page says where i
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import jinja2
 from markupsafe import Markup
@@ -24,34 +25,65 @@ from transposary.theory.parts import PARTS
 _SPELLINGS = Markup("<!--tp:spellings-->")
 
 
-def compose(
-    pages: Mapping[str, Page],
-    prose: Mapping[str, str],
-    urls: Mapping[str, str],
-    glossary: Glossary,
-    withheld: Sequence[str],
-) -> dict[str, Composed]:
-    """Composes all pages of a site.
+@dataclass(frozen=True, slots=True)
+class Composition:
+    """All pages of a site as they were composed, and what from.
 
-    Args:
-        pages: The pages by source.
-        prose: The rendered prose by source; a page without any may be missing.
-        urls: Address from the site's root by source, of all pages of the site.
-        glossary: What is published.
-        withheld: Sources of entries that have no page.
-
-    Returns:
-        The contents by source, engravings still as placeholders.
+    Attributes:
+        pages: The contents by source, engravings still as placeholders.
+        around: What links of every page depend on.
+        read: The prose of each page before its mentions were linked, and after.
+        shown: What each page was composed from.
     """
-    environment = _environment()
-    linked = _linked(pages, prose, urls, glossary, withheld)
-    mentioned = _mentioned_in(pages, linked)
-    return {
-        source: _composed(
-            environment, page, linked[source].html, mentioned.get(source, ()), Address(urls, source)
-        )
-        for source, page in pages.items()
-    }
+
+    pages: Mapping[str, Composed]
+    around: object = None
+    read: Mapping[str, tuple[object, Linked]] = field(default_factory=dict)
+    shown: Mapping[str, object] = field(default_factory=dict)
+
+    def again(
+        self,
+        pages: Mapping[str, Page],
+        prose: Mapping[str, str],
+        urls: Mapping[str, str],
+        glossary: Glossary,
+        withheld: Sequence[str],
+    ) -> Composition:
+        """Composes all pages of a site, but for those that would come out the same as these.
+
+        Args:
+            pages: The pages by source.
+            prose: The rendered prose by source; a page without any may be missing.
+            urls: Address from the site's root by source, of all pages of the site.
+            glossary: What is published.
+            withheld: Sources of entries that have no page.
+        """
+        names = collect_names(glossary)
+        places = places_of(urls, tuple(pages), withheld)
+        # A file that lies at its own name is linked in the same way whether or not it is listed.
+        around = names, places, {source: url for source, url in urls.items() if source != url}
+        before = self if around == self.around else Composition({})
+        read: dict[str, tuple[object, Linked]] = {}
+        for source, page in pages.items():
+            told = prose.get(source, ""), page.foreign, page.credit
+            old = before.read.get(source)
+            if old is not None and old[0] == told:
+                read[source] = old
+            else:
+                html = _html(page, prose, urls)
+                read[source] = told, link_mentions(html, names, Address(urls, source), places)
+        mentioned = _mentioned_in(pages, {source: linked for source, (_, linked) in read.items()})
+        shown = {
+            source: (page, read[source][1].html, mentioned.get(source, ())) for source, page in pages.items()
+        }
+        environment = _environment()
+        composed = {
+            source: before.pages[source]
+            if before.shown.get(source) == parts
+            else _composed(environment, *parts, Address(urls, source))
+            for source, parts in shown.items()
+        }
+        return Composition(composed, around, read, shown)
 
 
 def template(name: str) -> jinja2.Template:
@@ -72,21 +104,6 @@ def _html(page: Page, prose: Mapping[str, str], urls: Mapping[str, str]) -> str:
     if page.credit is None:
         return prose.get(page.source, "")
     return foreign_html(page.foreign, page.credit.name, Address(urls, page.source))
-
-
-def _linked(
-    pages: Mapping[str, Page],
-    prose: Mapping[str, str],
-    urls: Mapping[str, str],
-    glossary: Glossary,
-    withheld: Sequence[str],
-) -> dict[str, Linked]:
-    names = collect_names(glossary)
-    places = places_of(urls, tuple(pages), withheld)
-    return {
-        source: link_mentions(_html(page, prose, urls), names, Address(urls, source), places)
-        for source, page in pages.items()
-    }
 
 
 def _mentioned_in(pages: Mapping[str, Page], linked: Mapping[str, Linked]) -> dict[str, tuple[Link, ...]]:

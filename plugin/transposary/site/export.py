@@ -21,7 +21,7 @@ from transposary.repertoire import Fit
 from transposary.repertoire.differences import became
 from transposary.repertoire.performance import harmonies
 from transposary.settings import Settings
-from transposary.site.related import Relation, relations
+from transposary.site.related import Relation
 from transposary.song import PlayedBar, Song
 from transposary.theory.degrees import chord_degrees, degree_text, degrees
 from transposary.theory.harmony import harmony
@@ -38,6 +38,7 @@ def glossary_json(
     problems: Sequence[Problem],
     settings: Settings,
     fits: Mapping[str, tuple[Fit, ...]],
+    related: Mapping[str, tuple[Relation, ...]],
 ) -> str:
     """Writes the whole glossary as one line of JSON.
 
@@ -46,8 +47,8 @@ def glossary_json(
         problems: All problems of the build, in any order.
         settings: Decides the tonics and so the keys.
         fits: Where the devices fit, by slug.
+        related: The devices related to each, by slug.
     """
-    related = relations(glossary)
     content: Record = {
         "format": FORMAT,
         "devices": [
