@@ -7,11 +7,9 @@ prose is rendered, and the engravings go into the finished pages.
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterable
 from concurrent.futures import Executor
-from html import escape
 from pathlib import Path
 from typing import Literal
 
@@ -45,13 +43,12 @@ from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
 from transposary.site.offline import WORKER, end_of_worker, is_kept, worker
-from transposary.site.page import Page
+from transposary.site.source import markdown_of
 from transposary.site.static import assets, wanted
 from transposary.theory.keys import check_tonics
 
 log = get_plugin_logger(__name__)
 
-_LESSONS_FIRST = 1.5
 _ASSETS = "assets/transposary"
 # The theme's offline plugin leaves the page's own shim alone where a polyfill has this in its name.
 _SHIM = "iframe-worker"
@@ -250,7 +247,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             written = files.get_file_from_path(source)
             if written is None or not page.listed:
                 listed = InclusionLevel.INCLUDED if page.listed else InclusionLevel.NOT_IN_NAV
-                self._kept.page(_put(files, config, source, _markdown(page).encode(), listed), config)
+                self._kept.page(_put(files, config, source, markdown_of(page).encode(), listed), config)
         for source, page in site.moved.items():
             old = File.generated(config, source, content=b"")
             href = relative(files.src_uris[page.source].url, old.url)
@@ -371,19 +368,6 @@ def _put(
     file = File.generated(config, source, content=content, inclusion=inclusion)
     files.append(file)
     return file
-
-
-def _markdown(page: Page) -> str:
-    """Writes a page for MkDocs: front matter of ours, and the prose only.
-
-    JSON is YAML, and the theme sets these texts into the page as they are.
-    """
-    meta: dict[str, object] = {"title": escape(page.title)}
-    meta |= {"description": escape(page.summary)} if page.summary else {}
-    # Whoever asks in a sentence wants the lesson rather than an entry that has the words.
-    meta |= {"search": {"boost": _LESSONS_FIRST}} if page.template == "collection" else {}
-    lines = "\n".join(f"{name}: {json.dumps(text, ensure_ascii=False)}" for name, text in meta.items())
-    return f"---\n{lines}\n---\n\n{page.prose}"
 
 
 def _navigation(files: Files, site: Site) -> list[dict[str, str] | str]:
