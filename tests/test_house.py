@@ -28,6 +28,8 @@ LAYERS = (
     ("build",),
     ("exchange", "serving"),
     ("cli", "plugin"),
+    # What is written about all of it, from the code.
+    ("reference",),
 )
 LEVEL = {room: level for level, rooms in enumerate(LAYERS) for room in rooms}
 

@@ -21,14 +21,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Args:
         arguments: The words behind `transposary`; those of the command line if None.
     """
-    options = _parser().parse_args(arguments)
+    options = command_parser().parse_args(arguments)
     run: Callable[[argparse.Namespace], Outcome] = options.run
     outcome = run(options)
     say(outcome.text, wrong=outcome.code == SENSELESS)
     return outcome.code
 
 
-def _parser() -> argparse.ArgumentParser:
+def command_parser() -> argparse.ArgumentParser:
+    """Makes the parser of the command line, with every command."""
     parser = argparse.ArgumentParser(
         prog="transposary", description="A musician's glossary of devices, proved against the notes."
     )

@@ -12,7 +12,7 @@ from transposary.reading.schema_json import json_schema
 def add(commands: Commands) -> None:
     """Adds the command."""
     parser = commands.add_parser("schema", help="print the JSON Schema of the fields of a kind, for editors")
-    parser.add_argument("kind", choices=[kind.noun for kind in Kind])
+    parser.add_argument("kind", choices=[kind.noun for kind in Kind], help="the kind of entries")
     parser.set_defaults(run=_schema)
 
 

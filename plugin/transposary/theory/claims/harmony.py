@@ -2,10 +2,10 @@
 
     harmony: "ii7 V7 | Imaj7"
 
-In players' style, counted from the tonic's major scale in every mode (see `numerals`). `V7/ii`
-says the same as `VI7`; `N.C.` is said as such. A chord that comes again may be said at each of its
-symbols or only where it changes, and again in every bar that it holds through; `%` stands for a
-bar that repeats the one before.
+In players' style, counted from the tonic's major scale in every mode. `V7/ii` says the same as
+`VI7`; `N.C.` is said as such. A chord that comes again may be said at each of its symbols or only
+where it changes, and again in every bar that it holds through; `%` stands for a bar that repeats
+the one before.
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
     rhythm: "1 2& 4 | 2 3"
 
-The words are those of `beats`: `1 e & a`, `1 trip let`, in compound time `1 la li`. Of one voice
+The words are `1 e & a`, `1 trip let`, and in compound time `1 la li`. Of one voice
 where one is named, else of everything together. Grace notes and notes tied over are not struck.
 The beat is the meter's: a dotted quarter in 6/8 and 12/8, a half in 2/2.
 """

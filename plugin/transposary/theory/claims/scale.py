@@ -5,8 +5,8 @@
 
 `root` is the degree of the key on which the scale stands, the tonic if none is given; `bars` the
 bars it covers, all if none are given; `outside` lists the degrees of the key that are struck and
-are no part of it. Notes count by their sound; whether they are well spelled is `spelling`'s
-affair. Grace notes do not count.
+are no part of it. Notes count by their sound; whether they are well spelled is checked by itself.
+Grace notes do not count.
 """
 
 from __future__ import annotations

@@ -6,7 +6,7 @@ A chord struck is all that sounds when something is struck, three notes at least
 than two sound, two. One that is struck again unchanged may be said each time or once. Quality,
 inversion and spacing may each be left unsaid, but not that the root is silent. A chord may have
 several names (a 6th is an inverted minor 7th): each of them is true. Only a chord symbol tells of
-a silent root. How chords are named and spaced: see `shapes` and `qualities`.
+a silent root.
 """
 
 from __future__ import annotations
