@@ -8,6 +8,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -15,7 +16,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, expect, sync_playwright
 
-from tests.browser.reader import Reader, Visit
+from tests.browser.reader import STILL, Reader, Visit
 
 ROOT = Path(__file__).parents[2]
 _NAMES = ("chromium", "chromium-browser", "google-chrome")
@@ -68,15 +69,24 @@ class Silent(SimpleHTTPRequestHandler):
         """Keeps the log of requests out of the test's output."""
 
 
+@contextmanager
+def serving(folder: Path) -> Iterator[str]:
+    """Serves a folder on this machine, and gives its address; it ends where a test fails, too."""
+    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Silent, directory=str(folder))) as server:
+        thread = threading.Thread(target=server.serve_forever, daemon=True)
+        thread.start()
+        try:
+            yield f"http://127.0.0.1:{server.server_port}"
+        finally:
+            server.shutdown()
+            thread.join()
+
+
 @pytest.fixture(scope="session")
 def served(site: Path) -> Iterator[str]:
     """The address of the site on a server of this machine."""
-    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Silent, directory=str(site))) as server:
-        thread = threading.Thread(target=server.serve_forever)
-        thread.start()
-        yield f"http://127.0.0.1:{server.server_port}"
-        server.shutdown()
-        thread.join()
+    with serving(site) as address:
+        yield address
 
 
 @pytest.fixture(params=["file", "http"])
@@ -109,10 +119,12 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def visit(browser: Browser, base: str) -> Iterator[Visit]:
-    """Opens the site for a new reader: `visit(width=360, dark=True, scripts=False)`."""
+    """Opens the site for a new reader: `visit(width=360, dark=True, scripts=False, searching=True)`."""
     contexts = []
 
-    def new(*, width: int = 1280, dark: bool = False, scripts: bool = True) -> Reader:
+    def new(
+        *, width: int = 1280, dark: bool = False, scripts: bool = True, searching: bool = False
+    ) -> Reader:
         scheme = "dark" if dark else "light"
         # Only test_offline.py waits until the whole site is kept.
         context = browser.new_context(
@@ -122,6 +134,8 @@ def visit(browser: Browser, base: str) -> Iterator[Visit]:
             service_workers="block",
         )
         contexts.append(context)
+        if not searching:
+            context.add_init_script(STILL)
         return Reader(context.new_page(), base)
 
     yield new

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 import pytest
@@ -11,6 +11,22 @@ from playwright.sync_api import ConsoleMessage, Page, Request
 ON_DISK = pytest.mark.parametrize("base", ["file"], indirect=True)
 DEVICE = "devices/walk-up-to-the-four.html"
 OTHER_DEVICE = "devices/climb-to-the-five.html"
+
+# The theme indexes the whole site for its search on every page that is opened, which takes longer
+# than all the rest: only tests of the search let it.
+STILL = """
+class Still extends EventTarget { postMessage() {} terminate() {} }
+Object.defineProperty(window, "Worker", { get: () => Still, set() {} });
+"""
+
+
+def one_of_each_kind(pages: Iterable[str]) -> list[str]:
+    """Takes each page at the root and each index, and one more page of each folder."""
+    kinds: dict[tuple[str, str], str] = {}
+    for address in pages:
+        folder, _, name = address.rpartition("/")
+        kinds.setdefault((folder, name if not folder or name == "index.html" else ""), address)
+    return list(kinds.values())
 
 
 @dataclass

@@ -40,6 +40,7 @@ def test_right_wrong_and_late_are_told_apart(visit: Visit) -> None:
     assert page.locator("figure[data-slot='G'] [data-played='wrong']").count() == 1
     _play(page, [(43, 20), (45, 21), (47, 21.5), (48, 22.4)])
     expect(page.locator(".tp-repairs li")).to_have_text(["bar 2, beat 1: late by 0.8 of a beat"])
+    assert reader.faults == []
 
 
 @ON_DISK
@@ -53,3 +54,4 @@ def test_the_key_shown_is_the_key_listened_for(visit: Visit) -> None:
     for midi in tonic:
         keys.locator(f"[data-midi='{midi}']").dispatch_event("pointerdown", {"button": 0})
     expect(page.locator(".tp-listen [role=status]")).to_have_text("All 4 right.")
+    assert reader.faults == []

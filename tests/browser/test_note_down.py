@@ -41,3 +41,4 @@ def test_what_is_played_becomes_an_entry_that_can_be_read(
     assert [str(problem) for problem in reading.problems] == []
     heads = [h for event in reading.glossary.device["idea"].passage.voices[0].events for h in event.heads]
     assert " ".join(str(head.pitch) for head in heads) == pitches
+    assert reader.faults == []

@@ -2,27 +2,32 @@
 
 from __future__ import annotations
 
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
-from functools import partial
-from http.server import ThreadingHTTPServer
+import shutil
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.conftest import Silent
+from tests.browser.conftest import serving
+from tests.browser.reader import DEVICE
 from transposary.site.offline import WORKER, end_of_worker, is_kept, worker
 
+# Another build is all there is: its worker has kept everything and answers.
+REPLACED = """async (old) => {
+  const { waiting, installing, active } = await navigator.serviceWorker.ready;
+  const now = await caches.keys();
+  return now.length === 1 && now[0] !== old && !waiting && !installing && active.state === "activated";
+}"""
+GONE = "caches.keys().then((now) => now.length === 0)"
 
-@contextmanager
-def _server(folder: Path) -> Iterator[str]:
-    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Silent, directory=str(folder))) as server:
-        thread = threading.Thread(target=server.serve_forever)
-        thread.start()
-        yield f"http://127.0.0.1:{server.server_port}"
-        server.shutdown()
-        thread.join()
+
+def _wait_until(page: Page, test: str, argument: object = None) -> None:
+    """Asks again and again; `wait_for_function` takes a promise for yes."""
+    for _ in range(600):
+        if page.evaluate(test, argument):
+            return
+        page.wait_for_timeout(50)
+    pytest.fail(f"never true: {test}")
 
 
 def _visited(context: BrowserContext, address: str) -> Page:
@@ -33,18 +38,40 @@ def _visited(context: BrowserContext, address: str) -> Page:
     return page
 
 
-def test_after_one_visit_the_site_opens_without_a_connection(browser: Browser, served: str) -> None:
-    """Pages never seen before open, with engravings, search and what they load on demand."""
-    context = browser.new_context()
-    page = _visited(context, f"{served}/index.html")
-    context.set_offline(True)
-    page.goto(f"{served}/devices/walk-up-to-the-four.html#Eb")
-    expect(page.locator("figure[data-slot='Eb'] svg").first).to_be_visible()
-    page.goto(f"{served}/find.html?of=1+2+3+4")
-    expect(page.locator(".tp-found svg").first).to_be_visible()
-    page.goto(f"{served}/")
-    expect(page.locator("h1")).to_be_visible()
-    context.close()
+@pytest.fixture
+def slice_of_site(site: Path, tmp_path: Path) -> Path:
+    """The demo with the parts of one device alone, kept by a worker that knows no more.
+
+    The worker of the whole demo keeps two thousand files more of the same kind.
+    """
+    parts = [path for path in site.glob("devices/*/parts") if path.parent.name != Path(DEVICE).stem]
+    unwanted = {*parts, site / "unused", *site.glob("devices/*/*.mid"), *site.glob("devices/*/*.musicxml")}
+
+    def leave(folder: str, names: list[str]) -> list[str]:
+        return [name for name in names if Path(folder, name) in unwanted]
+
+    copy = shutil.copytree(site, tmp_path / "slice", ignore=leave)
+    files = {path.relative_to(copy).as_posix(): path for path in copy.rglob("*") if path.is_file()}
+    kept = {address: path.read_bytes() for address, path in files.items() if is_kept(address)}
+    (copy / WORKER).write_bytes(worker(kept))
+    return copy
+
+
+def test_after_one_visit_the_site_opens_without_a_connection(browser: Browser, slice_of_site: Path) -> None:
+    """Pages never seen before open, with engravings, parts and what they load on demand."""
+    with serving(slice_of_site) as address:
+        context = browser.new_context()
+        page = _visited(context, f"{address}/index.html")
+        context.set_offline(True)
+        page.goto(f"{address}/{DEVICE}#Eb")
+        expect(page.locator("figure[data-slot='Eb'] svg").first).to_be_visible()
+        page.get_by_label("Written for").select_option("trumpet")
+        expect(page.locator("figure[data-slot='Eb'] .tp-part svg").first).to_be_visible()
+        page.goto(f"{address}/find.html?of=1+2+3+4")
+        expect(page.locator(".tp-found svg").first).to_be_visible()
+        page.goto(f"{address}/")
+        expect(page.locator("h1")).to_be_visible()
+        context.close()
 
 
 def _publish(folder: Path, text: str) -> None:
@@ -60,16 +87,14 @@ def test_a_new_build_replaces_the_old_one_and_none_ends_it(browser: Browser, tmp
     """What is kept is of one build; what has not changed is copied; without the option it goes."""
     (tmp_path / "same.txt").write_text("the same in both", encoding="utf-8")
     _publish(tmp_path, "first")
-    with _server(tmp_path) as address:
+    with serving(tmp_path) as address:
         context = browser.new_context()
         page = _visited(context, f"{address}/")
         kept = page.evaluate("caches.keys()")
         assert len(kept) == 1
         _publish(tmp_path, "second")
         page.evaluate("navigator.serviceWorker.ready.then((it) => it.update())")
-        page.wait_for_function(
-            "old => caches.keys().then((now) => now.length === 1 && now[0] !== old)", arg=kept[0]
-        )
+        _wait_until(page, REPLACED, kept[0])
         context.set_offline(True)
         page.goto(f"{address}/")
         expect(page.locator("p")).to_have_text("second")
@@ -77,7 +102,7 @@ def test_a_new_build_replaces_the_old_one_and_none_ends_it(browser: Browser, tmp
         context.set_offline(False)
         (tmp_path / WORKER).write_bytes(end_of_worker())
         page.evaluate("navigator.serviceWorker.ready.then((it) => it.update())")
-        page.wait_for_function("caches.keys().then((now) => now.length === 0)")
+        _wait_until(page, GONE)
         context.close()
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.browser.reader import ON_DISK, Visit
+from tests.browser.reader import ON_DISK, Visit, one_of_each_kind
 
 TELEPHONE, DESK = 360, 1440
 
@@ -12,12 +12,13 @@ def test_every_page_opens_without_errors_foreign_requests_or_sideways_scrolling(
 ) -> None:
     """No script fails, nothing is asked of another host, and only frames scroll sideways.
 
-    From the disk on a telephone, from a server at a desk: opening every page takes its time.
+    From a server on a telephone every page; from the disk at a desk one of each kind.
     """
-    width = TELEPHONE if base.startswith("file:") else DESK
+    served = base.startswith("http:")
+    width = TELEPHONE if served else DESK
     reader = visit(width=width)
     wide = []
-    for address in pages:
+    for address in pages if served else one_of_each_kind(pages):
         reached = reader.open(address).evaluate("document.scrollingElement.scrollWidth")
         if reached > width:
             wide.append(f"{address} is {reached} pixels wide")

@@ -26,7 +26,7 @@ def _found(page: Page, words: str) -> list[str]:
 )
 def test_search_finds_entries_by_title_and_what_they_name(visit: Visit, words: str, title: str) -> None:
     """A device is found by its own name and by the concepts it shows, a song by its title."""
-    page = visit().open("index.html")
+    page = visit(searching=True).open("index.html")
     page.get_by_role("textbox", name="Search").click()
     assert title in _found(page, words)
 
@@ -34,7 +34,7 @@ def test_search_finds_entries_by_title_and_what_they_name(visit: Visit, words: s
 @ON_DISK
 def test_a_question_in_a_sentence_finds_the_lesson_first(visit: Visit) -> None:
     """The words of a question stand on many pages; the lesson on it comes before them."""
-    page = visit().open("index.html")
+    page = visit(searching=True).open("index.html")
     page.get_by_role("textbox", name="Search").click()
     lesson = "What to play over a two–five–one"
     page.get_by_role("textbox", name="Search").press_sequentially("what can I play over a two five one")
