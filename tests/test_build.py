@@ -18,7 +18,7 @@ from transposary.site.edition import Made
 from transposary.theory.keys import SLOTS
 
 SETTINGS = Settings(workers=1)
-INDEXES = {"index.md", "find.md", "note-down.md"} | {
+INDEXES = {"index.md", "find.md", "today.md", "coverage.md", "note-down.md"} | {
     f"{name}/index.md" for name in ("devices", "keys", "songs", "concepts", "genres", "collections", "unused")
 }
 KEYS = {f"keys/{slot}.md" for slot in SLOTS}

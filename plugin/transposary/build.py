@@ -14,6 +14,7 @@ from transposary.engraving.together import together
 from transposary.glossary import AppliedIn, Device, Glossary
 from transposary.importing import read_all
 from transposary.passage import Key, Passage
+from transposary.practice import RECORD, Take, read_record
 from transposary.problems import Problem, in_order
 from transposary.reading import Reading
 from transposary.recall import recall_checks, recall_fingering
@@ -159,6 +160,7 @@ def build_site(
         for slug, one in worked.items()
     }
     problems = in_order(_of_published(check_reading(reading, settings, checked), reading, published))
+    takes, unread = _practice(root, reading.glossary, shown=drafts or settings.publish_practice)
     edition = Edition(
         glossary=published,
         directory=Directory.of(reading.glossary, published),
@@ -170,6 +172,8 @@ def build_site(
         problems=problems,
         settings=settings,
         preview=drafts,
+        practice=takes,
+        practice_problems=unread,
     )
     pages = _pages(edition, reading)
     for done, every in press.collect():
@@ -197,7 +201,16 @@ def build_site(
     later = later_files(carried, engraved)
     files = {name: content for each in made.values() for name, content in each.files.items()}
     files |= later | _glyphs(made) | exports
-    return Site(edition, pages, files, withheld, old, edition.problems, checked)
+    told = in_order((*edition.problems, *unread))
+    return Site(edition, pages, files, withheld, old, told, checked)
+
+
+def _practice(
+    root: Path, glossary: Glossary, *, shown: bool
+) -> tuple[tuple[Take, ...] | None, tuple[Problem, ...]]:
+    """Reads the author's record, if there is one that anybody may see in this build."""
+    path = root / RECORD
+    return read_record(path.read_bytes(), glossary.devices) if shown and path.is_file() else (None, ())
 
 
 def _pages(edition: Edition, reading: Reading) -> dict[str, Page]:

@@ -112,6 +112,7 @@ def _settings(plugins: object, configuration: Path) -> Settings:
         hand_span if isinstance(hand_span, int) else default.hand_span,
         {} if check_tonics(tonics) else tonics,
         imports=imports_of(options.get("import"), configuration),
+        publish_practice=options.get("publish_practice") is True,
     )
 
 

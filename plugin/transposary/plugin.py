@@ -31,6 +31,7 @@ from transposary.cache import FOLDER, Cache, Limits
 from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
 from transposary.glossary import Kind
+from transposary.practice import RECORD
 from transposary.problems import Problem, Severity
 from transposary.progress import Progress
 from transposary.replacing import Replacement, replace_content
@@ -100,6 +101,9 @@ class TransposaryConfig(Config):
 
     offline_copy = Type(bool, default=False)
     """Whether browsers keep the published site for times without a connection."""
+
+    publish_practice = Type(bool, default=False)
+    """Whether the page of the author's practice is built for everybody."""
 
     cache = SubConfig(CacheConfig)
     """What a build keeps for the next one."""
@@ -222,6 +226,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             self.config.workers,
             self._imports(config),
             self.config.executor,
+            self.config.publish_practice,
         )
         cache = _cache(config) if self.config.cache.enabled else Cache()
         root = Path(config.docs_dir)
@@ -346,8 +351,14 @@ def _written(root: Path) -> dict[str, bytes]:
 
 
 def _leave_out(files: Files, site: Site) -> None:
-    """Takes out what stands among the entries and cannot be one: MkDocs would print its YAML."""
+    """Takes out what stands among the entries and cannot be one: MkDocs would print its YAML.
+
+    So does the author's record of practice, which is nobody else's.
+    """
     for file in tuple(files):
+        if file.src_uri == RECORD:
+            files.remove(file)
+            continue
         among = file.src_uri.partition("/")[0] in tuple(Kind) and file.is_documentation_page()
         known = file.src_uri in site.pages or file.src_uri in site.withheld
         if among and not known and file.name.lower() not in ("index", "readme"):

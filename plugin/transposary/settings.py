@@ -37,6 +37,7 @@ class Settings:
         workers: Worker processes that engrave; 0 for as many as there are cores, 1 for none
             besides the build itself.
         imports: Other glossaries, in the order of their names.
+        publish_practice: Whether the page of the author's practice is built for everybody.
         executor: Function that makes what engraves instead, `package.module:function`; or empty.
     """
 
@@ -45,3 +46,4 @@ class Settings:
     workers: int = 0
     imports: tuple[Import, ...] = ()
     executor: str = ""
+    publish_practice: bool = False

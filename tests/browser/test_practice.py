@@ -87,7 +87,7 @@ def _today(reader: Reader, address: str = TODAY) -> Page:
 
 
 def _names(page: Page) -> list[str]:
-    return page.locator(".tp-lines .tp-line > summary").all_inner_texts()
+    return page.locator(".tp-lines .tp-line-name").all_inner_texts()
 
 
 def _write_down(page: Page, tempo: int, slips: int) -> None:
@@ -223,7 +223,7 @@ def test_from_the_first_visit_to_a_month_later(reader: Reader) -> None:
     _write_down(page, 2 * goal, 0)
     _write_down(page, 20, 9)
     assert page.locator(".tp-played").all_inner_texts()[0].endswith("0 slips. Planned again for 2 March.")
-    assert "it did not hold today" in page.locator(".tp-lines > li").last.text_content()
+    assert "once more today" in page.locator(".tp-lines > li").last.text_content()
 
     page = _today(reader)
     assert page.locator(".tp-played").count() == 2
@@ -286,7 +286,7 @@ def test_a_record_leaves_comes_back_and_joins(reader: Reader, visit: Visit, tmp_
     theirs = _kept(there)
     for said in ("1 take came from the file", "0 takes came from the file"):
         there.locator("input[type=file]").set_input_files(file)
-        expect(there.locator(".tp-shelf")).to_contain_text(said)
+        expect(there.locator(".tp-record")).to_contain_text(said)
         assert _kept(there) == [*mine, *theirs]
     with there.expect_download() as table:
         there.get_by_role("button", name="Save it as a table").click()
@@ -390,6 +390,9 @@ def test_coverage_knows_old_names_and_keeps_unknown_ones(reader: Reader) -> None
     expect(page.get_by_text("Never out of the home key")).to_be_visible()
     expect(page.locator("[data-coverage] ul").last).to_contain_text(names["title"])
     expect(page.get_by_text("1 take of devices that this book does not have; they are kept.")).to_be_visible()
+    box = page.locator(".tp-record").bounding_box()
+    assert box is not None
+    assert box["width"] > 300
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     assert _barriers(reader) == 0
 

@@ -17,7 +17,9 @@ from transposary.cli._outcome import FINE, SENSELESS, WRONG, Commands, Outcome, 
 from transposary.configuration import CONFIGURATION, find_glossary
 from transposary.glossary import source_name
 from transposary.importing import read_all
-from transposary.problems import Problem, errors, report, report_for_github
+from transposary.practice import RECORD, read_record
+from transposary.problems import Problem, errors, in_order, report, report_for_github
+from transposary.reading import Reading
 from transposary.watching import changes
 
 _PAUSE = 0.5
@@ -60,7 +62,7 @@ def _check(options: argparse.Namespace) -> Outcome:
     if isinstance(found, str):
         return Outcome(SENSELESS, found)
     reading = read_all(found.root, found.settings)
-    problems = check_reading(reading, found.settings)
+    problems = in_order((*check_reading(reading, found.settings), *_practice(found.root, reading)))
     match _Format(options.format):
         case _Format.JSON:
             printed = _as_json(problems)
@@ -71,6 +73,11 @@ def _check(options: argparse.Namespace) -> Outcome:
             own = reading.glossary.only(lambda entry: not source_name(entry.slug))
             printed = "\n".join((*news(own), report(problems)))
     return Outcome(WRONG if errors(problems) else FINE, printed)
+
+
+def _practice(root: Path, reading: Reading) -> tuple[Problem, ...]:
+    path = root / RECORD
+    return read_record(path.read_bytes(), reading.glossary.devices)[1] if path.is_file() else ()
 
 
 def _as_json(problems: Sequence[Problem]) -> str:

@@ -10,6 +10,7 @@ from transposary.engraving import Engraving, EngravingFailure
 from transposary.glossary import AppliedIn, Device, Glossary, Kind, matching_name, source_name
 from transposary.passage import Passage
 from transposary.pitch import pretty
+from transposary.practice import Take
 from transposary.problems import Problem
 from transposary.repertoire import Fit
 from transposary.repertoire.carrying import Carried
@@ -177,6 +178,9 @@ class Edition:
         problems: All problems of the build, in order.
         settings: The options.
         preview: Whether the author is looking at it: problems are then shown in full.
+        practice: The author's record, or None where there is none to show.
+        practice_problems: What is wrong with it. They are as private as it is, and so are not among
+            the others, which go into the export.
     """
 
     glossary: Glossary
@@ -189,6 +193,8 @@ class Edition:
     problems: tuple[Problem, ...]
     settings: Settings
     preview: bool
+    practice: tuple[Take, ...] | None = None
+    practice_problems: tuple[Problem, ...] = ()
 
     @cached_property
     def related(self) -> Mapping[str, tuple[Relation, ...]]:

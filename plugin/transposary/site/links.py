@@ -22,6 +22,7 @@ FIND = "find.md"
 NOTE_DOWN = "note-down.md"
 TODAY = "today.md"
 COVERAGE = "coverage.md"
+PRACTISED = "practised.md"
 
 _SAFE_SCHEMES = frozenset({"http", "https", "mailto"})
 

@@ -24,6 +24,7 @@ from transposary.site.pages.indexes import (
 from transposary.site.pages.keys import key_pages, keys_index
 from transposary.site.pages.note_down import note_down_page
 from transposary.site.pages.practice import coverage_page, today_page
+from transposary.site.pages.practised import practised_page
 from transposary.site.pages.song import song_page
 from transposary.site.pages.unused import unused_page
 
@@ -58,6 +59,8 @@ def _pages(edition: Edition) -> Iterator[Page]:
     yield unused_page(edition)
     yield note_down_page()
     yield coverage_page(edition)
+    if edition.practice is not None:
+        yield practised_page(edition, edition.practice)
     yield from (device_page(edition, device) for device in glossary.devices)
     yield from key_pages(edition)
     yield from (song_page(edition, song) for song in glossary.songs)

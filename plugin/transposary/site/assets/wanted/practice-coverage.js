@@ -70,7 +70,7 @@
     const pool = practice.pool();
     const now = practice.named(pool);
     const shown = make("div", {});
-    const shelf = make("section", { class: "tp-shelf" }, make("h2", {}, "Your record"));
+    const shelf = make("section", { class: "tp-record" }, make("h2", {}, "Your record"));
 
     function show() {
       const all = record.read().takes;

@@ -56,7 +56,7 @@
     if (kind === "new") return `new to you${device.level ? `, level ${device.level}` : ""}${wanted}`;
     if (kind === "key") return `a key that you have not played it in yet${wanted}`;
     const last = `last ${state.tempo} with ${count(state.slips, "slip")} on ${words(state.date)}`;
-    if (kind === "again") return `it did not hold today: ${last}`;
+    if (kind === "again") return `once more today: ${last}`;
     if (kind === "early") return `planned for ${words(state.due)}, but there is time; ${last}`;
     const late = practice.daysBetween(state.due, today);
     return `${late ? `planned for ${words(state.due)}` : "planned for today"}; ${last}${wanted}`;
@@ -77,7 +77,7 @@
     const order = select(lesson ? [["listed", "the order of the lesson"], ...ORDERS] : ORDERS, wishes.order);
     const fresh = select(NEW, wishes.new);
     const share = make("a", { class: "tp-quiet" }, "Link to this list");
-    const shelf = make("section", { class: "tp-shelf" }, make("h2", {}, "Your record"));
+    const shelf = make("section", { class: "tp-record" }, make("h2", {}, "Your record"));
 
     function counting(line, tempo) {
       const [duration, beat] = line.device.bar;
@@ -140,8 +140,12 @@
         make(
           "details",
           { class: "tp-line", open },
-          make("summary", {}, ...nameOf(line)),
-          make("p", { class: "tp-note" }, `${line.minutes} minutes: ${whyOf(line, today())}.`),
+          make(
+            "summary",
+            {},
+            make("span", { class: "tp-line-name" }, ...nameOf(line)),
+            make("span", { class: "tp-reason" }, `${line.minutes} minutes at ${line.steps.join(", ")}: ${whyOf(line, today())}.`),
+          ),
           make("div", { class: "tp-fields tp-clicks" }, "Click at ", ...clicks(line), make("a", { href: `${line.device.href}#${line.slot}` }, `Show the notes in ${key}`)),
           form(line),
         ),
