@@ -6,7 +6,6 @@ notes of a device by it.
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -68,11 +67,16 @@ class Note:
 def notes(passage: Passage) -> tuple[Note, ...]:
     """Lists all written notes, voice by voice, event by event, graces first, lowest first."""
     found: list[Note] = []
-    ends = [bar.end for bar in passage.bars]
+    numbers = [bar.number for bar in passage.bars]
+    # The end of the last bar changes nothing: what begins behind it belongs to that bar.
+    ends = [bar.end for bar in passage.bars[:-1]]
     for voice in passage.voices:
+        place = 0
         for head, event, tie, grace in _heads(voice):
             duration = Fraction(0) if grace else event.duration
-            bar = passage.bars[min(bisect_right(ends, event.onset), len(ends) - 1)].number
+            while place < len(ends) and event.onset >= ends[place]:
+                place += 1
+            bar = numbers[place]
             found.append(Note(len(found), voice.name, bar, event.onset, duration, head, tie, grace))
     return tuple(found)
 

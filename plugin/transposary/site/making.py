@@ -10,6 +10,7 @@ import re
 from base64 import b64decode, b64encode
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from transposary.cache import code_of, key_of
 from transposary.engraving import Engraving, EngravingFailure, Job
@@ -60,7 +61,7 @@ _TAG = re.compile(r"<[^>]*>?")
 _OUR_TAG = re.compile(r'</?[a-z-]+(?: (?!xmlns|href|src|on)[a-z-]+="[^"<>]*")*/?>')
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Making:
     """The work of making all that; see `engraving.works.Work`.
 
@@ -113,7 +114,7 @@ class Making:
 
     def jobs(self) -> list[Job]:
         """Lists its figures: it in every key, its versions as played, and its parts."""
-        return [*self._figures(), *part_jobs(self.slug, self._parts(), labels(self.device.passage))]
+        return [*self._figures(), *part_jobs(self.slug, self._parts, labels(self.device.passage))]
 
     def _figures(self) -> Iterator[Job]:
         own_labels = labels(self.device.passage)
@@ -138,7 +139,7 @@ class Making:
             tuple(one for name, one in drawn.items() if not is_part_figure(name)),
             tuple(one for one in results if isinstance(one, EngravingFailure)),
             {key.slot: in_words(key.passage) for key in self.keys},
-            {**dict(self._music()), **part_files(self.slug, self._parts(), drawn)},
+            {**dict(self._music()), **part_files(self.slug, self._parts, drawn)},
             tuple(sorted(signs)),
         )
 
@@ -175,6 +176,7 @@ class Making:
         ]
         return [*(key.slot for key in self.keys), *played]
 
+    @cached_property
     def _parts(self) -> tuple[WrittenPart, ...]:
         return written_parts(self.device, {key.slot: key.passage for key in self.keys})
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from typing import TypeVar
 
-from transposary.passage import Bar, Event, Grace, Hand, Head, Passage, Voice
+from transposary.passage import Bar, Event, Grace, Hand, Head, Passage, Symbol, Voice
 from transposary.pitch import pretty
 from transposary.theory.chords import pretty_chord
 from transposary.theory.keys import pretty_key
 from transposary.theory.strikes import beat_of
 
+_Timed = TypeVar("_Timed", Event, Symbol)
 _HANDS = {Hand.RIGHT: "Right hand", Hand.LEFT: "Left hand"}
 _LENGTHS = (
     (Fraction(8), "double whole"),
@@ -46,8 +48,12 @@ def in_words(passage: Passage, *, hands: bool = True) -> str:
     """
     lines = [f"{_capital(pretty_key(passage.key))}, {passage.meter} time."]
     before: Bar | None = None
-    for bar in passage.bars:
-        lines.append(" ".join(f"{sentence}." for sentence in _bar(passage, bar, before, hands=hands)))
+    symbols = _by_bar(passage.bars, passage.symbols)
+    voices = [(voice, _by_bar(passage.bars, voice.events)) for voice in passage.voices]
+    for place, bar in enumerate(passage.bars):
+        within = [(voice, events[place]) for voice, events in voices]
+        said = _bar(passage, (before, bar), symbols[place], within, hands=hands)
+        lines.append(" ".join(f"{sentence}." for sentence in said))
         before = bar
     return "\n".join(lines)
 
@@ -78,18 +84,39 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _bar(passage: Passage, bar: Bar, before: Bar | None, *, hands: bool) -> Iterator[str]:
+def _by_bar(bars: Sequence[Bar], timed: Iterable[_Timed]) -> list[list[_Timed]]:
+    """Gives what begins in each bar; both stand in order."""
+    found: list[list[_Timed]] = [[] for _ in bars]
+    place = 0
+    for one in timed:
+        while place < len(bars) and one.onset >= bars[place].end:
+            place += 1
+        if place < len(bars) and one.onset >= bars[place].onset:
+            found[place].append(one)
+    return found
+
+
+def _bar(
+    passage: Passage,
+    bars: tuple[Bar | None, Bar],
+    symbols: Sequence[Symbol],
+    voices: Iterable[tuple[Voice, Sequence[Event]]],
+    *,
+    hands: bool,
+) -> Iterator[str]:
+    """Says a bar, known with the one before it."""
+    before, bar = bars
     yield _bar_name(bar, before)
     if before is not None and bar.meter != before.meter:
         yield f"Time changes to {bar.meter}"
     for onset, key in passage.keys[1:]:
         if bar.onset <= onset < bar.end:
             yield f"Key changes to {pretty_key(key)}"
-    chords = _chords(passage, bar)
+    chords = _chords(passage, bar, symbols)
     if chords:
         yield chords
-    for voice in passage.voices:
-        played = ", ".join(_events(voice, bar))
+    for voice, events in voices:
+        played = ", ".join(_events(events))
         if played:
             yield f"{_voice_name(voice)}: {played}" if hands else _capital(played)
     if bar.repeat_ended:
@@ -105,8 +132,7 @@ def _bar_name(bar: Bar, before: Bar | None) -> str:
     return f"{name}, repeat from here" if bar.repeat_begun else name
 
 
-def _chords(passage: Passage, bar: Bar) -> str:
-    within = [symbol for symbol in passage.symbols if bar.onset <= symbol.onset < bar.end]
+def _chords(passage: Passage, bar: Bar, within: Sequence[Symbol]) -> str:
     found = []
     for symbol in within:
         name = "no chord" if symbol.chord is None else pretty_chord(symbol.chord)
@@ -129,8 +155,8 @@ def _voice_name(voice: Voice) -> str:
     return _HANDS[voice.hand] + (", second voice" if voice.name.endswith("2") else "")
 
 
-def _events(voice: Voice, bar: Bar) -> Iterator[str]:
-    within = [event for event in voice.events if bar.onset <= event.onset < bar.end and not event.hidden]
+def _events(events: Sequence[Event]) -> Iterator[str]:
+    within = [event for event in events if not event.hidden]
     if within and not any(event.heads for event in within):
         yield "rest"
         return
