@@ -11,7 +11,9 @@ from pathlib import Path
 from time import monotonic
 
 import pytest
+from mkdocs.commands.build import build
 from mkdocs.exceptions import Abort, PluginError
+from mkdocs.livereload import LiveReloadServer
 
 from tests.faults import Bytes, built, command, files_of, glossary, kill_and_rebuild, small_disk
 from tests.site.book import ENTRIES, write
@@ -50,6 +52,24 @@ def test_a_strict_build_that_fails_leaves_the_old_site(tmp_path: Path) -> None:
     assert files_of(site) == before
     assert config.site_dir == str(site)
     assert not [path.name for path in site.iterdir() if path.name.startswith(".")]
+
+
+def test_serve_clean_writes_where_it_serves_from(tmp_path: Path) -> None:
+    """`serve --clean` calls itself a build: its site is there before it is served, and later ones too."""
+    config = configure(tmp_path, ENTRIES)
+    site = tmp_path / "site"
+    config.plugins.on_startup(command="build", dirty=False)
+    build(config)
+    assert files_of(site) == {}
+    server = LiveReloadServer(builder=lambda: None, host="127.0.0.1", port=0, root=str(site))
+    server.server_close()
+    config.plugins.on_serve(server, config=config, builder=server.builder)
+    assert config.site_dir == str(site)
+    assert "index.html" in files_of(site)
+    (site / "index.html").unlink()
+    build(config)
+    assert "index.html" in files_of(site)
+    config.plugins.on_shutdown()
 
 
 def test_an_executor_that_is_none_is_one_error(tmp_path: Path) -> None:
