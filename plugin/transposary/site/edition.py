@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar, cast
 
 from transposary.engraving import Engraving, EngravingFailure
 from transposary.glossary import AppliedIn, Device, Glossary, Kind, matching_name, source_name
@@ -22,6 +23,8 @@ from transposary.site.related import Relation, relations
 from transposary.theory.explanation import Explanation, explain
 from transposary.theory.fingering.keys import HandFingering
 from transposary.theory.keys import Placement, pretty_key
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +136,16 @@ class Worked:
     def voiced(self) -> tuple[Voiced, ...]:
         """Its notes, prepared for being judged in songs."""
         return voiced(self.device)
+
+    @cached_property
+    def _made(self) -> dict[Callable[[Worked], object], object]:
+        return {}
+
+    def once(self, make: Callable[[Worked], T]) -> T:
+        """Gives what is made from this alone, and makes it once as long as it does not change."""
+        if make not in self._made:
+            self._made[make] = make(self)
+        return cast("T", self._made[make])
 
     @property
     def home(self) -> InKey:

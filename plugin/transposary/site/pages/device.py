@@ -135,12 +135,12 @@ def device_page(edition: Edition, device: Device) -> Page:
         draft=device.draft,
         facts=_facts(edition, device),
         home=worked.home.slot,
-        keys=tuple(figure_in_key(worked, key, key.slot) for key in worked.keys),
-        sounding=sounding(worked),
-        table=table_of(device.passage),
-        fingering=fingering_view(worked),
+        keys=worked.once(_keys),
+        sounding=worked.once(sounding),
+        table=worked.once(_table),
+        fingering=worked.once(fingering_view),
         explained=explained(device.passage, worked.explanation, edition.terms),
-        proved=proved(device),
+        proved=worked.once(_proved),
         cautions=_cautions(edition, device),
         heard=tuple(_heard(edition, heard) for heard in device.heard_in),
         applied=tuple(_applied(edition, worked, applied) for applied in worked.device.applied_in),
@@ -151,6 +151,18 @@ def device_page(edition: Edition, device: Device) -> Page:
     )
     source = source_of_entry(device)
     return Page(source, device.title, "device", view, device.summary, device.prose, draft=device.draft)
+
+
+def _keys(worked: Worked) -> tuple[Figure, ...]:
+    return tuple(figure_in_key(worked, key, key.slot) for key in worked.keys)
+
+
+def _table(worked: Worked) -> Table:
+    return table_of(worked.device.passage)
+
+
+def _proved(worked: Worked) -> tuple[str, ...]:
+    return proved(worked.device)
 
 
 def _facts(edition: Edition, device: Device) -> tuple[Fact, ...]:

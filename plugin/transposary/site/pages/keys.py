@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from transposary.glossary import Kind
-from transposary.passage import Mode, Passage
+from transposary.passage import Mode
 from transposary.pitch import pretty
 from transposary.site.edition import Edition, Worked
 from transposary.site.links import KEYS, Link, called, key_page, source_of
@@ -73,7 +73,7 @@ def key_pages(edition: Edition) -> tuple[Page, ...]:
     """Makes the pages of the twelve keys."""
     devices = sorted(edition.worked.values(), key=lambda w: (w.device.title.casefold(), w.device.slug))
     # Degrees are the same in every key, so they are counted once for all twelve pages.
-    counted = [(worked, _degrees(worked.device.passage)) for worked in devices]
+    counted = [(worked, worked.once(_degrees)) for worked in devices]
     return tuple(_key_page(edition, slot, counted) for slot in SLOTS)
 
 
@@ -107,5 +107,6 @@ def _in_this_key(edition: Edition, worked: Worked, slot: str, degrees: _Degrees)
     return InThisKey(link, key.name, spelled.tonic.fifths, moves, chords_by_bar(key.passage), degrees)
 
 
-def _degrees(passage: Passage) -> _Degrees:
+def _degrees(worked: Worked) -> _Degrees:
+    passage = worked.device.passage
     return tuple((VOICES[one.name], readable(degree_text(passage, one.name))) for one in passage.voices)
