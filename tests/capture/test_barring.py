@@ -1,5 +1,7 @@
 """Where bars begin, found from the notes or told."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -7,7 +9,7 @@ import pytest
 from transposary.capture.barring import find_barlines
 from transposary.capture.timing import Told, time_take
 from transposary.capture.transcribing import Wanted, transcribe
-from transposary.capture.values import Played, Take
+from transposary.capture.values import Clock, Played, Take
 from transposary.passage import Meter
 from transposary.problems import Fault
 
@@ -19,8 +21,8 @@ LINE = ((67, 1), *BAR, *BAR, *BAR, (60, 3))
 EVEN = tuple((number, 1) for number in (60, 62, 64, 65, 67, 65, 64, 62, 64, 65, 67))
 
 
-def _take(line: tuple[tuple[int, int], ...], period: float = 0.5) -> Take:
-    notes, now = [], 0
+def _take(line: Sequence[tuple[int, float]], period: float = 0.5) -> Take:
+    notes, now = [], 0.0
     for number, length in line:
         notes.append(Played(number, now * period, (now + length * 0.92) * period, 80))
         now += length
@@ -39,6 +41,16 @@ def test_a_pickup_is_told(pickup: str) -> None:
     timing = time_take(_take(LINE), Told(FOUR, 120, Fraction(pickup)))
     assert timing.onsets[0] == -Fraction(pickup)
     assert "bars" not in timing.guessed
+
+
+def test_a_click_that_nobody_kept_to_is_left_aside() -> None:
+    """Programs state a tempo whether it was heard or not; a take beside it is followed by ear."""
+    line = tuple((60 + count % 5, length) for count, length in enumerate((0.5, 0.5, 1, 0.5, 0.5, 1) * 4))
+    clock, meters = Clock(((0.0, 0.0, 0.5),)), ((Fraction(0), FOUR),)
+    beside = replace(_take(line, 0.62), clock=clock, meters=meters)
+    kept = replace(_take(line), clock=clock, meters=meters)
+    assert time_take(beside, Told()).guessed[:2] == ("tempo", "click")
+    assert time_take(kept, Told()).guessed == ()
 
 
 def test_the_player_is_asked_where_notes_do_not_tell() -> None:

@@ -55,6 +55,28 @@ def test_the_drums_are_left_out() -> None:
     assert [one.number for one in take.notes] == [60]
 
 
+def test_the_pedal_holds_notes_up_to_the_next_ones() -> None:
+    """A key let go with the pedal down sounds on until others are struck or the pedal is let go."""
+    take = read_midi(
+        _file(
+            Message("control_change", control=64, value=127),
+            Message("note_on", note=48, velocity=90),
+            Message("note_on", note=55, velocity=90),
+            Message("note_off", note=48, time=120),
+            Message("note_off", note=55, time=120),
+            Message("note_on", note=60, velocity=90, time=240),
+            Message("note_off", note=60, time=120),
+            Message("control_change", control=64, value=0, time=360),
+        )
+    )
+    assert isinstance(take, Take)
+    assert [(one.number, one.start, one.end) for one in take.notes] == [
+        (48, 0.0, 0.5),
+        (55, 0.0, 0.5),
+        (60, 0.5, 1.0),
+    ]
+
+
 @pytest.mark.parametrize(
     ("data", "text"),
     [

@@ -73,7 +73,7 @@ def test_a_take_is_kept_and_becomes_an_entry(tmp_path: Path, monkeypatch: pytest
     monkeypatch.chdir(tmp_path)
     data = record(_walk().desk(), 120, Meter(4, 4))
     said = {"key": "G", "title": "Walk", "keep": Path("walk.mid"), "folder": tmp_path}
-    wishes = {"meter": None, "tempo": None, "bars": None, "song": None, "role": None}
+    wishes = {"meter": None, "tempo": None, "bars": None, "pickup": None, "song": None, "role": None}
     outcome = keep_and_write(argparse.Namespace(**said, **wishes), data)
     assert outcome.code == 0
     assert outcome.text.endswith("the take is kept in walk.mid")

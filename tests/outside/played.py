@@ -136,8 +136,9 @@ def play(piece: Piece, jitter: float, known: Known, seed: int = 0, *, tracks: bo
     played: list[tuple[float, float, int, int, str]] = []
     for one in meant(piece):
         held = 0.5 if one.staccato else rng.uniform(0.8, 1.0)
-        start = clock.at(one.onset) + rng.gauss(0, jitter)
-        end = clock.at(one.onset + one.length * Fraction(held)) + rng.gauss(0, jitter / 2)
+        due, over = clock.at(one.onset), clock.at(one.onset + one.length)
+        start = due + rng.gauss(0, jitter)
+        end = due + held * (over - due) + rng.gauss(0, jitter / 2)
         velocity = max(1, min(127, round(80 * rng.gauss(1, 0.1))))
         played.append((max(start, 0.0), max(end, start + 0.03), one.number, velocity, one.hand))
     return _file(piece, known, played, tracks=tracks)

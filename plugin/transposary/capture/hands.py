@@ -15,6 +15,8 @@ _RIGHT = re.compile(r"\b(right|rh|r\.h\.|treble)\b", re.IGNORECASE)
 _SPAN = 14
 """What a hand reaches without effort: a ninth, in semitones."""
 _MOST = 5
+_ZONES_APART = 5
+"""Semitones between the middles of two channels from which they are two hands."""
 _OCTAVE = 12
 # What a choice costs; set by the demo's devices for two hands.
 _LEAP, _UNEVEN, _GAP = 0.5, 0.22, 0.32
@@ -38,9 +40,30 @@ class _Split:
 
 
 def named_hands(take: Take) -> tuple[Hand, ...] | None:
-    """Gives the hand of each note where two tracks are named by the hands, else None."""
+    """Gives the hand of each note where two tracks are named by the hands, or two channels lie apart.
+
+    Returns:
+        The hands, or None where the take does not tell.
+    """
+    return _by_tracks(take) or _by_channels(take)
+
+
+def _by_channels(take: Take) -> tuple[Hand, ...] | None:
+    """Takes the lower of two channels for the left hand: a keyboard in two zones sends them so."""
+    zones = [[note.number for note in take.notes if note.channel == one] for one in range(16)]
+    used = [index for index, zone in enumerate(zones) if zone]
+    if len(used) != 2:
+        return None
+    low, high = sorted(used, key=lambda one: sum(zones[one]) / len(zones[one]))
+    if sum(zones[high]) / len(zones[high]) - sum(zones[low]) / len(zones[low]) < _ZONES_APART:
+        return None
+    return tuple(Hand.LEFT if note.channel == low else Hand.RIGHT for note in take.notes)
+
+
+def _by_tracks(take: Take) -> tuple[Hand, ...] | None:
+    """Takes the hands from the names of one or two tracks."""
     used = sorted({note.track for note in take.notes})
-    if len(used) != 2 or len(take.tracks) <= used[1]:
+    if len(used) > 2 or len(take.tracks) <= used[-1]:
         return None
     hands = {}
     for track in used:
@@ -48,7 +71,9 @@ def named_hands(take: Take) -> tuple[Hand, ...] | None:
         if bool(_LEFT.search(name)) == bool(_RIGHT.search(name)):
             return None
         hands[track] = Hand.LEFT if _LEFT.search(name) else Hand.RIGHT
-    return tuple(hands[note.track] for note in take.notes) if len(set(hands.values())) == 2 else None
+    if len(set(hands.values())) < len(used):
+        return None
+    return tuple(hands[note.track] for note in take.notes)
 
 
 def split_hands(notes: Sequence[Played], strikes: Sequence[object]) -> tuple[Hand, ...]:

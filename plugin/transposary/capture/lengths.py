@@ -72,12 +72,13 @@ def measure(numbers: Sequence[int], hands: Sequence[Hand], timing: Timing) -> tu
     again = _struck_again(numbers, timing.onsets)
     thirds = _beats_in_three(timing)
     slack = max(timing.deviation, 0.008) * timing.tempo / 60 * float(timing.meter.beat)
-    manner = _Manner(_usual_share(timing, hands, moments), slack)
+    scale = _Scale(timing.swung, float(pulse_of(timing.meter)[1]), thirds)
+    manner = _Manner(_usual_share(timing, hands, moments, scale), slack, scale)
     ends: dict[int, Fraction] = {}
     for hand, own in moments.items():
         for onset in own:
             struck = [
-                _Struck(index, numbers[index], timing.ends[index] - float(onset), again.get(index))
+                _Struck(index, numbers[index], timing.ends[index] - scale.at(onset), again.get(index))
                 for index, one in enumerate(hands)
                 if one is hand and timing.onsets[index] == onset
             ]
@@ -102,20 +103,47 @@ class _Struck:
 
 
 @dataclass(frozen=True, slots=True)
+class _Scale:
+    """Where written moments fall as they are played: the second half of a swung beat is late.
+
+    Attributes:
+        swung: Where the second half is played, in parts of the beat.
+        unit: The beat, in quarter notes.
+        thirds: Beats in thirds, which stay as they are.
+    """
+
+    swung: float
+    unit: float
+    thirds: frozenset[int]
+
+    def at(self, moment: Fraction) -> float:
+        """Gives the moment as it is played, in quarter notes."""
+        beat, part = divmod(float(moment) / self.unit, 1)
+        if self.swung == 0.5 or int(beat) in self.thirds:
+            return float(moment)
+        late = part * 2 * self.swung if part < 0.5 else self.swung + (part - 0.5) * 2 * (1 - self.swung)
+        return (beat + late) * self.unit
+
+
+@dataclass(frozen=True, slots=True)
 class _Manner:
     """How a player holds notes: the usual share of their length, and how far ends are off, in quarters."""
 
     held: float
     slack: float
+    scale: _Scale
 
 
-def _usual_share(timing: Timing, hands: Sequence[Hand], moments: Mapping[Hand, Sequence[Fraction]]) -> float:
+def _usual_share(
+    timing: Timing, hands: Sequence[Hand], moments: Mapping[Hand, Sequence[Fraction]], scale: _Scale
+) -> float:
     """Finds what share of their length notes are held for, from those that seem to last up to the next."""
     shares = []
     for onset, end, hand in zip(timing.onsets, timing.ends, hands, strict=True):
         following = bisect_right(moments[hand], onset)
         if following < len(moments[hand]):
-            share = (end - float(onset)) / float(moments[hand][following] - onset)
+            begun = scale.at(onset)
+            share = (end - begun) / (scale.at(moments[hand][following]) - begun)
             if _SHORTEST <= share <= 1.0 + 1 - _SHORTEST:
                 shares.append(min(share, 1.0))
     return median(shares) if len(shares) >= _ENOUGH else _HELD
@@ -129,12 +157,13 @@ def _together(
     struck: Sequence[_Struck], onset: Fraction, offered: Mapping[Fraction, float], manner: _Manner
 ) -> dict[int, Fraction]:
     """Chooses the ends of notes struck together: one for all, or one for the lower and one for the upper."""
+    begun = manner.scale.at(onset)
 
     def best(part: Sequence[_Struck]) -> tuple[float, dict[int, Fraction]]:
         costs = []
         for end, prior in offered.items():
             last = {one.index: min(end, one.again) if one.again else end for one in part}
-            misfits = (_misfit(one.played, float(last[one.index] - onset), manner) for one in part)
+            misfits = (_misfit(one.played, manner.scale.at(last[one.index]) - begun, manner) for one in part)
             costs.append((prior + sum(misfits), end, last))
         cost, _, ends = min(costs, key=lambda one: one[:2])
         return cost, ends

@@ -6,6 +6,7 @@ Source: Standard MIDI Files 1.0 (MIDI Manufacturers Association, RP-001).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from io import BytesIO
 
@@ -25,6 +26,10 @@ LONGEST = 3600.0
 """Seconds."""
 
 _DEFAULT_TEMPO = 500_000
+_PEDAL, _DOWN = 64, 64
+"""Sustain pedal and the value from which it is down (MIDI 1.0, control changes; from memory)."""
+_CHORD = 0.05
+"""Seconds within which keys struck are taken for a chord."""
 _DRUMS = 9
 _SHORTEST = 0.001
 
@@ -122,18 +127,45 @@ class _Seconds:
 
 def _notes(timed: Iterable[_Timed], seconds: _Seconds) -> Iterator[Played]:
     held: dict[tuple[int, int, int], tuple[float, int]] = {}
+    pedalled: dict[int, list[Played]] = {}
     now = 0.0
     for tick, track, message in timed:
+        if message.type == "control_change" and message.control == _PEDAL:
+            if message.value >= _DOWN:
+                pedalled.setdefault(message.channel, [])
+            else:
+                yield from _released(pedalled.pop(message.channel, []), seconds.at(tick))
         if message.type not in ("note_on", "note_off") or message.channel == _DRUMS:
             continue
         now = seconds.at(tick)
         key = (track, message.channel, message.note)
         if key in held:
-            yield _played(key, held.pop(key), now)
+            note = _played(key, held.pop(key), now)
+            if message.channel in pedalled:
+                pedalled[message.channel].append(note)
+            else:
+                yield note
         if message.type == "note_on" and message.velocity:
+            yield from _released(_earlier(pedalled, message.channel, now), now)
             held[key] = (now, message.velocity)
     for key, struck in held.items():
         yield _played(key, struck, now)
+    for notes in pedalled.values():
+        yield from notes
+
+
+def _earlier(pedalled: dict[int, list[Played]], channel: int, now: float) -> list[Played]:
+    """Takes out the notes that the pedal holds of a channel and that are older than a chord's notes."""
+    own = pedalled.get(channel, [])
+    found = [note for note in own if note.start < now - _CHORD]
+    own[:] = [note for note in own if note.start >= now - _CHORD]
+    return found
+
+
+def _released(notes: Iterable[Played], now: float) -> Iterator[Played]:
+    """Lets notes end that the pedal held: it sustains them, and writing shows them up to the next ones."""
+    for note in notes:
+        yield replace(note, end=max(note.end, now))
 
 
 def _played(key: tuple[int, int, int], struck: tuple[float, int], end: float) -> Played:

@@ -112,6 +112,8 @@ _UNSEEN: dict[Division, tuple[tuple[int, float], ...]] = {
 # A half of a beat may be a triplet, whatever the other one is.
 _HALVES: tuple[tuple[int, ...], ...] = ((), (0,), (0, 6), (6,), (0, 4, 8))
 _HALF_IN_THREE = 0.5
+_SWUNG = 0.2
+"""How much rarer sixteenths are where eighths swing (common practice, no source)."""
 _UNKNOWN = 12.0
 """Cost of a rhythm of no grid."""
 _LARGEST_GRID = {6: 6, 8: 8, 12: 5}
@@ -130,6 +132,9 @@ def vocabulary(division: Division, swung: float) -> Vocabulary:
         places = tuple(map(int, text.split()))
         counts[places] = counts.get(places, 0.0) + count
     total = sum(counts.values())
+    if swung != 0.5:
+        # Not counted anew: a beat without sixteenths is no likelier swung than straight.
+        counts = {one: count * (_SWUNG if {6, 18} & {*one} else 1) for one, count in counts.items()}
     played = {places: tuple(_time(place, places, swung) for place in places) for places in counts}
     times = sorted({time for struck in played.values() for time in struck})
     bits = {time: 1 << index for index, time in enumerate(times)}

@@ -25,6 +25,10 @@ _NARROW, _WIDE = 6, 24
 _FASTEST = 400
 """Beats a minute that an entry may have."""
 _NEAR = 12.0
+_LOOSE = 0.022
+"""Seconds of mean deviation from which notes may not have been played to the file's click."""
+_APART, _ENOUGH = 0.4, 8
+"""How much likelier each note has to be without the click, and of how many notes that is told."""
 _WIDER, _STEADIEST, _LOOSEST = 1.1, 0.008, 0.035
 
 
@@ -50,18 +54,20 @@ class Timing:
     Attributes:
         meter: The meter.
         onsets: For each note, quarter notes from the first downbeat.
-        ends: For each note, where it was let go, in quarter notes.
+        ends: For each note, where it was let go, in quarter notes as they are played.
         feel: Straight or swung.
+        swung: Where the second half of a beat is played, in parts of it.
         tempo: Beats a minute.
         deviation: Mean deviation of the attacks, in seconds.
         guessed: What was not told: `tempo`, `meter`, `bars`; `downbeat` where the bars may well
-            begin on another beat.
+            begin on another beat; `click` where the file's click was not followed.
     """
 
     meter: Meter
     onsets: tuple[Fraction, ...]
     ends: tuple[float, ...]
     feel: Feel
+    swung: float
     tempo: int
     deviation: float
     guessed: tuple[str, ...]
@@ -70,8 +76,8 @@ class Timing:
 def time_take(take: Take, told: Told) -> Timing:
     """Finds the rhythm of a take.
 
-    The click of the file is followed where the notes agree with it, the player's tempo where one
-    is told; else the tempo is found from the notes.
+    The player's tempo is followed where one is told, the click of the file where the notes agree
+    with it; else the tempo is found from the notes.
     """
     stated, downbeat = stated_meter(take)
     told_meter = told.meter or stated
@@ -85,8 +91,8 @@ def time_take(take: Take, told: Told) -> Timing:
         best = _best(take.notes, [Pulse(division, period, lead=lead)])
         return _timing(take.notes, best, unit, told, *(() if told_meter else ("meter",)))
     if take.clock is not None:
-        return _to_click(take, take.clock, told_meter or Meter(4, 4), downbeat)
-    return _found(take.notes, told)
+        return _to_click(take, take.clock, told, downbeat)
+    return _found(take.notes, told, _heard(take.notes, told))
 
 
 def stated_meter(take: Take) -> tuple[Meter | None, Fraction]:
@@ -104,7 +110,12 @@ def stated_meter(take: Take) -> tuple[Meter | None, Fraction]:
     return meter, begun
 
 
-def _to_click(take: Take, clock: Clock, meter: Meter, downbeat: Fraction) -> Timing:
+def _to_click(take: Take, clock: Clock, told: Told, downbeat: Fraction) -> Timing:
+    """Follows the click of a file, unless the notes are far likelier without it.
+
+    Programs write a tempo into every file, whether the player heard it or not.
+    """
+    meter = told.meter or Meter(4, 4)
     division, unit = pulse_of(meter)
     period = clock.period
     even = tuple(
@@ -119,10 +130,15 @@ def _to_click(take: Take, clock: Clock, meter: Meter, downbeat: Fraction) -> Tim
         drift=0.0,
         wander=0.006,
     )
-    return _timing(even, _best(even, [pulse]), unit, Told(meter), zero=downbeat - downbeat % unit)
+    best = _best(even, [pulse])
+    if best.track.deviation > _LOOSE and len(even) >= _ENOUGH:
+        free = _heard(take.notes, told)
+        if free.track.cost + _APART * len(even) < best.track.cost:
+            return _found(take.notes, told, free, "click")
+    return _timing(even, best, unit, Told(meter), zero=downbeat - downbeat % unit)
 
 
-def _found(notes: Sequence[Played], told: Told) -> Timing:
+def _heard(notes: Sequence[Played], told: Told) -> _Best:
     """Finds the tempo: each is tried on the first notes, the likeliest on all."""
     meter = told.meter
     if meter is None:
@@ -137,11 +153,16 @@ def _found(notes: Sequence[Played], told: Told) -> Timing:
         tried = [replace(pulse, lead=-told.pickup * beat / unit % 1) for pulse in tried]
     few = notes[:40]
     ranked = sorted(tried, key=lambda pulse: track(few, pulse, _NARROW).cost + _prior(pulse))
-    best = _best(notes, ranked[:3])
+    return _best(notes, ranked[:3])
+
+
+def _found(notes: Sequence[Played], told: Told, best: _Best, *guessed: str) -> Timing:
+    """Gives the notes on the beats that were heard in them."""
+    meter = told.meter
     unit = Fraction(3, 2) if best.pulse.division is Division.COMPOUND else Fraction(1)
     if meter is not None:
         unit = pulse_of(meter)[1]
-    return _timing(notes, best, unit, told, "tempo", *(() if meter else ("meter",)))
+    return _timing(notes, best, unit, told, "tempo", *guessed, *(() if meter else ("meter",)))
 
 
 def _prior(pulse: Pulse) -> float:
@@ -196,7 +217,7 @@ def _timing(
 ) -> Timing:
     places = [place * unit for place in best.track.places]
     beats = best.track.beats
-    ends = [_place(note.end, beats, best.pulse.swung, best.track.first) * float(unit) for note in notes]
+    ends = [_place(note.end, beats, best.track.first) * float(unit) for note in notes]
     meter = told.meter
     if meter is None:
         meter = find_meter(notes, places, ends, best.pulse.division)
@@ -213,16 +234,14 @@ def _timing(
         tuple(place - zero for place in places),
         tuple(end - float(zero) for end in ends),
         Feel(FeelKind.SWING) if swung else STRAIGHT,
+        best.pulse.swung,
         min(max(round(60 / period * float(unit / meter.beat)), 1), _FASTEST),
         best.track.deviation,
         guessed,
     )
 
 
-def _place(moment: float, beats: Sequence[float], swung: float, first: int) -> float:
-    """Gives the beat of a moment as it is written, where eighths are even."""
+def _place(moment: float, beats: Sequence[float], first: int) -> float:
+    """Gives the beat of a moment, as it is played."""
     index = min(max(bisect_right(beats, moment) - 1, 0), len(beats) - 2)
-    share = (moment - beats[index]) / (beats[index + 1] - beats[index])
-    if swung != 0.5 and 0 <= share <= 1:
-        share = share / swung / 2 if share < swung else 0.5 + (share - swung) / (1 - swung) / 2
-    return first + index + share
+    return first + index + (moment - beats[index]) / (beats[index + 1] - beats[index])

@@ -209,6 +209,8 @@ def _numbers(placed: Sequence[Placed], meter: Meter) -> str:
 
 
 def _time_doubts(timing: Timing) -> Iterator[str]:
+    if "click" in timing.guessed:
+        yield "The notes do not keep to the tempo that the file states, which was left aside."
     if "tempo" in timing.guessed:
         yield f"The tempo was found by ear, about {timing.tempo} beats a minute: --tempo says another."
     if "meter" in timing.guessed:
