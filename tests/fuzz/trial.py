@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.fuzz.mutations import ENTRIES, mutated_entry, mutated_score
-from transposary.build import _carried_over, _jobs_there, _worked, build_site
+from transposary.build import build_site
 from transposary.capture.entry import Heading, draft_entry
 from transposary.capture.sources import capture
 from transposary.capture.transcribing import Wanted
 from transposary.check import check_device, check_reading
-from transposary.engraving import EngravingFailure
+from transposary.engraving import EngravingFailure, Job
 from transposary.engraving.midi import write_midi
 from transposary.engraving.musicxml import write_musicxml
 from transposary.engraving.pool import draw_here
@@ -22,9 +21,16 @@ from transposary.problems import Problem, SourceText
 from transposary.reading import Reading, read_glossary
 from transposary.reading.abc import read_abc, write_abc
 from transposary.repertoire import fits_of, repertoire_of
+from transposary.repertoire.carrying import carry_to, landing_of_fit
+from transposary.repertoire.judging import voiced
+from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.links import source_of_entry
-from transposary.site.making import Making
+from transposary.site.making import labels
+from transposary.theory.fingering.keys import finger
+from transposary.theory.keys import placements
+from transposary.theory.transposition import place
+from transposary.theory.words import in_words
 
 SETTINGS = Settings(workers=1)
 _WHOLE = 12
@@ -107,13 +113,21 @@ def _engine(device: Device, reading: Reading) -> None:
     """Theory, transposition, fits, MusicXML, MIDI, and the figure of one key and of one place."""
     check_device(device, SETTINGS)
     _written_again(device)
-    worked = _worked(device, SETTINGS)
-    for key in worked.keys:
-        write_musicxml(key.passage, title=device.title, tempo=device.tempo)
-        write_midi(key.passage, title=device.title, tempo=device.tempo)
-    places = _carried_over(device, fits_of(device, repertoire_of(reading.glossary.songs)))
-    figures = [Making.of(worked).jobs()[0], *_jobs_there(worked, places, {})[:1]]
-    for drawn in draw_here([replace(one, like=None) for one in figures]):
+    placed = placements(device.passage, device.compass, SETTINGS)
+    finger(device.passage, placed)
+    passages = [place(device.passage, one) for one in placed]
+    for passage in passages:
+        in_words(passage)
+        write_musicxml(passage, title=device.title, tempo=device.tempo)
+        write_midi(passage, tempo=device.tempo, title=device.title)
+    figures = [Job(device.slug, "home", passages[0], labels(passages[0]))]
+    notes = voiced(device)
+    for number, fit in enumerate(fits_of(device, repertoire_of(reading.glossary.songs))[:3]):
+        carried = carry_to(device, landing_of_fit(device, fit), notes)
+        if not isinstance(carried, Refusal):
+            there = carried.passage
+            figures.append(Job(device.slug, f"there-{number}", there, labels(there)))
+    for drawn in draw_here(figures[:2]):
         assert not isinstance(drawn, EngravingFailure), f"{drawn.slot} is not engraved: {drawn.reason}"
 
 
