@@ -11,6 +11,7 @@ processor in this process; what MkDocs waits until it looks at files again is no
 from __future__ import annotations
 
 import argparse
+import re
 import tempfile
 import time
 from collections.abc import Sequence
@@ -70,7 +71,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
             edits = {
                 "nothing": text,
                 "a word": text.replace("slowly at first", "softly at first"),
-                "a note": text.replace("2 ", "3 ", 1),
+                # An octave down, so that the harmony stays true.
+                "a note": re.sub(r'(" \[?[_^=]+[A-G],?)', r"\1,", text, count=1),
             }
             for what, edited in edits.items():
                 path.write_text(edited, encoding="utf-8")
