@@ -1,12 +1,14 @@
 """Rules of the house: who imports whom, how long a module may be, what lies at the top."""
 
 import ast
+import re
 import subprocess
 from pathlib import Path
 
 import pytest
 
 from transposary.problems import REMARKS
+from transposary.reference import reference
 
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "plugin" / "transposary"
@@ -126,3 +128,22 @@ def test_every_remark_on_a_device_can_be_accepted() -> None:
     # Remarks on songs, and on entries of others, are not remarks on a device of one's own.
     mine = {rule for rule in made if rule and not rule.startswith(("song.", "import."))}
     assert {rule.rpartition(".")[2] for rule in mine} == set(REMARKS)
+
+
+def test_the_committed_reference_is_current() -> None:
+    """The reference is what the code says; `python -m transposary.reference` makes it anew."""
+    committed = (ROOT / ".github" / "REFERENCE.md").read_text(encoding="utf-8")
+    assert committed == reference(), "run  python -m transposary.reference > .github/REFERENCE.md"
+
+
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md", ".github/REFERENCE.md"])
+def test_links_within_the_repository_lead_somewhere(name: str) -> None:
+    """A link of a document leads to a heading of its own or to a file of the repository."""
+    text = (ROOT / name).read_text(encoding="utf-8")
+    # GitHub makes an anchor of a heading: small letters, no punctuation, hyphens for spaces.
+    headings = re.findall(r"^#+ (.+)$", text, re.MULTILINE)
+    anchors = {re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-") for heading in headings}
+    targets = re.findall(r"\]\(([^):]+)\)", text)
+    lost = [to for to in targets if to.startswith("#") and to[1:] not in anchors]
+    lost += [to for to in targets if to[0] != "#" and not (ROOT / name).parent.joinpath(to).exists()]
+    assert lost == []
