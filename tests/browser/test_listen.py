@@ -37,9 +37,11 @@ def test_right_wrong_and_late_are_told_apart(visit: Visit) -> None:
     _play(page, [(43, 10), (46, 11), (45, 11.1), (47, 11.5), (48, 12)])
     expect(status).to_have_text("3 of 4 right. To repair:")
     expect(page.locator(".tp-repairs li")).to_have_text(["bar 1, beat 3: B♭2 does not belong here; it is A2"])
-    assert page.locator("figure[data-slot='G'] [data-played='wrong']").count() == 1
+    assert page.locator("figure[data-slot='G'] [data-played='wrong'] > .tp-verdict").count() == 1
     _play(page, [(43, 20), (45, 21), (47, 21.5), (48, 22.4)])
     expect(page.locator(".tp-repairs li")).to_have_text(["bar 2, beat 1: late by 0.8 of a beat"])
+    assert page.locator(".tp-verdict").count() == 1
+    assert page.locator("[data-played='late'] > .tp-verdict").count() == 1
     assert reader.faults == []
 
 

@@ -65,7 +65,7 @@
   function glyphs(signs) {
     const missing = Object.entries(signs).filter(([id]) => !document.getElementById(id));
     // Out of the flow but not hidden: some browsers draw nothing from what is not displayed.
-    const shelf = make("div", { class: "tp-shelf" });
+    const shelf = make("div", { class: "tp-glyphs" });
     shelf.innerHTML = `<svg width="0" height="0" aria-hidden="true"><defs>${missing.map(([, sign]) => sign).join("")}</defs></svg>`;
     document.body.append(shelf);
   }

@@ -6,6 +6,7 @@
   "use strict";
 
   const { make, notes, on, say, keyName, midi, judge } = transposary;
+  const SIGNS = "Heavy notes are right; a cross is another key or none, an arrowhead is late.";
   const CAUTION = "Stop when it hurts, and ask a teacher or a clinician about pain that stays.";
 
   function where(data, onset) {
@@ -14,6 +15,17 @@
     const beat = (onset - bar.onset + full - bar.duration) / bar.beat + 1;
     const whole = Math.floor(beat + 1e-3);
     return `bar ${bar.number}, ${beat - whole > 1e-3 ? "after beat" : "beat"} ${whole}`;
+  }
+
+  // A cross over a head that was not played, an arrowhead behind one that came late.
+  function sign(head, word) {
+    const { x, y, width, height } = (head.querySelector("use[href^='#glyph-E0A']") || head).getBBox();
+    const line = document.createElementNS("http://www.w3.org/2000/svg", "path");
+    const cross = `M${x} ${y}l${width} ${height}m0 ${-height}l${-width} ${height}`;
+    const arrow = `M${x + width + 50} ${y - 40}l110 ${height / 2 + 40}l-110 ${height / 2 + 40}`;
+    line.setAttribute("class", "tp-verdict");
+    line.setAttribute("d", word === "late" ? arrow : cross);
+    head.append(line);
   }
 
   transposary.listen = function (section, button) {
@@ -26,7 +38,7 @@
     const keys = make("div", {});
     const again = make("button", { type: "button" }, "Begin again");
     const connect = make("button", { type: "button", hidden: !midi.there }, "Listen to a MIDI keyboard");
-    const caution = make("p", { class: "tp-note" }, CAUTION);
+    const caution = make("p", { class: "tp-note" }, `${SIGNS} ${CAUTION}`);
     const box = make("section", { class: "tp-listen", "aria-label": "Play it to the page" }, connect, " ", again, told, keys, repairs, caution);
     button.closest(".tp-tools").after(box);
     button.hidden = true;
@@ -38,6 +50,7 @@
 
     function clear() {
       for (const one of section.querySelectorAll("[data-played]")) delete one.dataset.played;
+      for (const one of section.querySelectorAll(".tp-verdict")) one.remove();
     }
 
     function spelled(number) {
@@ -63,7 +76,10 @@
           const hit = state.hit.has(state.midi[order]);
           const word = hit ? (state.late ? "late" : state.wrong.length ? "wrong" : "right") : place < at || state.wrong.length ? "wrong" : "";
           if (!word) continue;
-          for (const head of figure().querySelectorAll(`[data-note="${index}"]`)) head.dataset.played = word;
+          for (const head of figure().querySelectorAll(`[data-note="${index}"]`)) {
+            head.dataset.played = word;
+            if (word !== "right") sign(head, word);
+          }
         }
       }
       if (!done) {
