@@ -125,12 +125,20 @@
   function inLine(kind, items, one, anyKey, near) {
     let best = null;
     const sizes = items.map(({ mask }) => SIZES[mask]);
+    const length = one.strikes.length;
+    const light = (item) => sizes[item] === 1;
+    const second = (step, at) =>
+      items.length > 1 && (step(1, at) < NO || (at + 1 < length && step(1, at + 1) < NO));
     for (let shift = 0; shift < (anyKey ? 12 : 1); shift += 1) {
       const masks = items.map(({ mask }) => turn(mask, (12 - shift) % 12));
       const row = anyKey ? one.pitches : one.degrees;
       const step = (item, at) => noteStep(masks[item], row[at]);
       for (let start = 0; start < row.length; start += 1) {
-        const followed = follow(items.length, row.length, step, start, near, true, (item) => sizes[item] === 1);
+        // With one edit, where the first does not agree the second does, there or behind it.
+        const begins = step(0, start) < NO;
+        const nearby = near && !best?.exact;
+        if (!begins && !(nearby && second(step, start))) continue;
+        const followed = follow(items.length, row.length, step, start, nearby, true, light);
         if (!followed) continue;
         const extra = followed.hits.reduce((sum, at, item) => sum + (at < 0 ? 0 : SIZES[row[at]] - sizes[item]), 0);
         const whole = row.length === items.length ? 0 : 1;
