@@ -15,7 +15,7 @@ from transposary.pitch import Degree, NoteName, Pitch
 from transposary.theory.scales import key_degrees
 from transposary.theory.spelling import respelled, spelling_slips
 
-_CHROMATIC = tuple(map(Degree.parse, ("b2", "b3", "3", "#4", "b6", "6", "b7", "7")))
+_CHROMATIC = tuple(map(Degree.parse, ("b2", "2", "b3", "3", "4", "#4", "5", "b6", "6", "b7", "7")))
 _ROUNDS = 4
 
 
