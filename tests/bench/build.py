@@ -6,8 +6,10 @@ Glossaries of 50, 100, 300 and 1,000 devices are generated unless other sizes ar
 floor is verovio alone, in one process: it loads and renders the MusicXML of every figure that the
 build engraves, once. It is measured over every so-manieth device and scaled (`--floor-of`).
 Memory is the proportional set size of all processes of a build together, looked at ten times a
-second. With `--lilypond`, LilyPond from Debian engraves the twelve keys of twenty devices in one
-batch. The machine is to have nothing else to do: other work slows both sides, but not evenly.
+second. Processor time, of all processes together, is told beside the clock: it is what can be
+compared where the machine has other work, and two cores pay for it. With `--lilypond`, LilyPond
+from Debian engraves the twelve keys of twenty devices in one batch. By the clock the machine is to
+have nothing else to do: other work slows both sides, but not evenly.
 """
 
 from __future__ import annotations
@@ -55,8 +57,8 @@ def devices_of(folder: Path, every: int) -> list[Device]:
     return list(read_glossary(folder / "entries").glossary.devices[::every])
 
 
-def floor(folder: Path, every: int) -> tuple[float, int]:
-    """Measures verovio alone over a sample; gives seconds and figures of the whole."""
+def floor(folder: Path, every: int) -> tuple[float, float, int]:
+    """Measures verovio alone over a sample; gives seconds, processor time, figures of the whole."""
     scores = [
         write_for_engraver(job.passage, job.labels)
         for device in devices_of(folder, every)
@@ -65,11 +67,12 @@ def floor(folder: Path, every: int) -> tuple[float, int]:
     verovio.enableLog(verovio.LOG_OFF)
     toolkit = verovio.toolkit()
     toolkit.setOptions(_OPTIONS)
-    start = time.monotonic()
+    start, spent = time.monotonic(), time.process_time()
     for score in scores:
         toolkit.loadData(score)
         toolkit.renderToSVG(1)
-    return (time.monotonic() - start) * every, len(scores) * every
+    seconds, spent = time.monotonic() - start, time.process_time() - spent
+    return seconds * every, spent * every, len(scores) * every
 
 
 class Memory(threading.Thread):
@@ -109,11 +112,11 @@ def _memory(process: int) -> int:
     return int(match[1]) * 1024 if match else 0
 
 
-def build(folder: Path) -> tuple[float, int]:
-    """Builds a glossary as its author does; gives seconds and bytes of memory."""
+def build(folder: Path) -> tuple[float, float, int]:
+    """Builds a glossary as its author does; gives seconds, processor time and bytes of memory."""
     path = os.pathsep.join([str(ROOT / "plugin"), os.environ.get("PYTHONPATH", "")])
     environment = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "PYTHONPATH": path}
-    start = time.monotonic()
+    start, before = time.monotonic(), os.times()
     process = subprocess.Popen(
         (sys.executable, "-m", "mkdocs", "build", "-q"),
         cwd=folder,
@@ -123,10 +126,11 @@ def build(folder: Path) -> tuple[float, int]:
     memory = Memory(process.pid)
     memory.start()
     assert process.wait() == 0
-    seconds = time.monotonic() - start
+    seconds, after = time.monotonic() - start, os.times()
+    user, system = after.children_user - before.children_user, after.children_system - before.children_system
     memory.done = True
     memory.join()
-    return seconds, memory.peak
+    return seconds, user + system, memory.peak
 
 
 def edit(folder: Path) -> None:
@@ -202,15 +206,19 @@ def main(arguments: Sequence[str] | None = None) -> None:
         with tempfile.TemporaryDirectory() as name:
             folder = Path(name)
             write_book(folder, devices)
-            lowest, figures = floor(folder, options.floor_of)
-            cold[devices], peak = build(folder)
-            warm, _ = build(folder)
+            lowest, floored, figures = floor(folder, options.floor_of)
+            cold[devices], spent, peak = build(folder)
+            warm, warmed, _ = build(folder)
             edit(folder)
-            edited, _ = build(folder)
+            edited, again, _ = build(folder)
             print(f"{devices} devices, {figures} figures")
             print(f"  floor {lowest:.1f} s; cold {cold[devices]:.1f} s, {cold[devices] / lowest:.2f} of it")
             print(f"  warm {warm:.1f} s, {warm / cold[devices]:.2f} of cold; peak {peak / 1e6:.0f} MB")
             print(f"  one entry changed {edited:.1f} s, {edited / cold[devices]:.2f} of cold")
+            print(
+                f"  processor time: floor {floored:.1f} s; cold {spent:.1f} s, {spent / floored:.2f} of it;"
+                f" warm {warmed / spent:.2f} and one entry changed {again / spent:.2f} of cold"
+            )
             print(f"  a page: {page(folder)}")
             if devices == options.devices[0]:
                 each, slow = cold[devices] / figures, naive(folder)

@@ -83,7 +83,9 @@ def _track(name: str, timed: Iterable[Timed], length: int) -> MidiTrack:
     track = MidiTrack([MetaMessage("track_name", name=name)])
     now = 0
     for tick, _, message in sorted(timed, key=lambda one: one[:2]):
-        track.append(message.copy(time=tick - now))
+        # A copy would be checked as a whole again, and nobody else has the message.
+        message.time = tick - now
+        track.append(message)
         now = tick
     track.append(MetaMessage("end_of_track", time=max(length - now, 0)))
     return track
