@@ -127,6 +127,8 @@
     const sizes = items.map(({ mask }) => SIZES[mask]);
     const length = one.strikes.length;
     const light = (item) => sizes[item] === 1;
+    // Of single notes none can be better than this; of chords some tones may be missing.
+    const plain = sizes.every((size) => size === 1);
     const second = (step, at) =>
       items.length > 1 && (step(1, at) < NO || (at + 1 < length && step(1, at + 1) < NO));
     for (let shift = 0; shift < (anyKey ? 12 : 1); shift += 1) {
@@ -138,6 +140,8 @@
         const begins = step(0, start) < NO;
         const nearby = near && !best?.exact;
         if (!begins && !(nearby && second(step, start))) continue;
+        const least = (begins ? 0 : 1000) + (row.length === items.length ? 0 : 1) + (shift ? 0.5 : 0) + start / 1000;
+        if (plain && best && best.rank <= least) continue;
         const followed = follow(items.length, row.length, step, start, nearby, true, light);
         if (!followed) continue;
         const extra = followed.hits.reduce((sum, at, item) => sum + (at < 0 ? 0 : SIZES[row[at]] - sizes[item]), 0);
