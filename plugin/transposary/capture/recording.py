@@ -63,7 +63,7 @@ def open_keyboard(name: str | None) -> Port | Fault:
     try:
         names: list[str] = mido.get_input_names()
     except ImportError:
-        hint = "install it by  pip install 'transposary[record]'"
+        hint = "install it by  pip install python-rtmidi"
         return Fault(0, "recording needs the library python-rtmidi", hint)
     except (OSError, ValueError) as error:
         return Fault(0, f"the system's MIDI does not answer: {error}")
