@@ -138,12 +138,18 @@ def test_the_committed_reference_is_current() -> None:
 
 @pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md", ".github/REFERENCE.md"])
 def test_links_within_the_repository_lead_somewhere(name: str) -> None:
-    """A link of a document leads to a heading of its own or to a file of the repository."""
-    text = (ROOT / name).read_text(encoding="utf-8")
-    # GitHub makes an anchor of a heading: small letters, no punctuation, hyphens for spaces.
-    headings = re.findall(r"^#+ (.+)$", text, re.MULTILINE)
-    anchors = {re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-") for heading in headings}
-    targets = re.findall(r"\]\(([^):]+)\)", text)
-    lost = [to for to in targets if to.startswith("#") and to[1:] not in anchors]
-    lost += [to for to in targets if to[0] != "#" and not (ROOT / name).parent.joinpath(to).exists()]
-    assert lost == []
+    """A link of a document leads to a file of the repository, and there to a heading."""
+    targets = re.findall(r"\]\(([^):]+)\)", (ROOT / name).read_text(encoding="utf-8"))
+    assert [to for to in targets if not _leads(ROOT / name, to)] == []
+
+
+def _leads(document: Path, target: str) -> bool:
+    file, _, anchor = target.partition("#")
+    path = document.parent / file if file else document
+    return path.exists() and (not anchor or anchor in _anchors(path))
+
+
+def _anchors(document: Path) -> set[str]:
+    """GitHub makes an anchor of a heading: small letters, no punctuation, hyphens for spaces."""
+    headings = re.findall(r"^#+ (.+)$", document.read_text(encoding="utf-8"), re.MULTILINE)
+    return {re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-") for heading in headings}

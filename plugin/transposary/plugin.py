@@ -85,28 +85,28 @@ class TransposaryConfig(Config):
     """The options of the plugin in mkdocs.yml."""
 
     hand_span = Type(int, default=14)
-    """Widest stretch of one hand in semitones: an octave is 12, a ninth 14, a tenth 16."""
+    """Widest stretch of one hand that needs no remark, in semitones: an octave is 12, a tenth 16."""
 
     tonics = Tonics(Type(str), default={})
-    """Tonics to use instead of the rule's, by slot and mode: `Gb major: F#`."""
+    """Tonics to use in place of those with fewer accidentals: `{Gb major: F#}`."""
 
     workers = Type(int, default=0)
     """Processes that engrave; 0 for as many as there are cores, 1 for none besides the build."""
 
     import_ = DictOfItems(Type(str), default={})
-    """Other glossaries, folders or archives, by the name that they have here."""
+    """Other glossaries, folders or archives, by the names that they have here: `{horns: ../horns.zip}`."""
 
     executor = Type(str, default="")
-    """Function that makes what engraves instead of these processes: `package.module:function`."""
+    """`package.module:function` that makes another `concurrent.futures.Executor`, such as Dask's."""
 
     offline_copy = Type(bool, default=False)
-    """Whether browsers keep the published site for times without a connection."""
+    """Whether browsers keep all pages of the published site, for times without a connection."""
 
     publish_practice = Type(bool, default=False)
     """Whether the page of the author's practice is built for everybody."""
 
     cache = SubConfig(CacheConfig)
-    """What a build keeps for the next one."""
+    """What a build keeps for the next one, in `.cache`; `transposary check --clean-cache` takes it out."""
 
 
 class TransposaryPlugin(BasePlugin[TransposaryConfig]):
