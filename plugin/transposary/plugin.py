@@ -44,6 +44,7 @@ from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
 from transposary.site.offline import WORKER, end_of_worker, is_kept, worker
+from transposary.site.policy import with_policy
 from transposary.site.source import markdown_of
 from transposary.site.static import assets, wanted
 from transposary.theory.keys import check_tonics
@@ -319,8 +320,16 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     # After plugins that rewrite whole pages: they would take long over the engravings.
     @event_priority(-100)
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
-        """Puts the engravings into a finished page."""
-        return self._site.finish(output) if page.file.src_uri in self._site.pages else output
+        """Writes the policy of a finished page into it, and puts the engravings there."""
+        kept = output if self._serving else with_policy(output, page.content or "")
+        return self._site.finish(kept) if page.file.src_uri in self._site.pages else kept
+
+    # In serve the server sets a script of its own into every page.
+    @event_priority(-100)
+    def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
+        """Writes the policy into pages of the theme that have no content, such as that of a missing page."""
+        page = template_name.endswith(".html") and not self._serving
+        return with_policy(output_content, "") if page else output_content
 
 
 def _refused(error: OSError) -> str:

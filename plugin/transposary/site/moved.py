@@ -13,10 +13,11 @@ from markupsafe import Markup
 from transposary.glossary import Glossary, kind_of, source_name
 from transposary.site.links import source_of, source_of_entry
 from transposary.site.page import Page
+from transposary.site.policy import SITE_SCRIPTS, policy_tag
 
 _FILE_NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _PAGE = Markup(
-    '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<title>{title}</title>\n'
+    '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n{policy}\n<title>{title}</title>\n'
     # Without an icon of its own a browser asks for one at the root of the host.
     '<link rel="icon" href="data:,">\n<link rel="canonical" href="{href}">\n'
     # The script carries the key on that an address may name; the refresh of a page would lose it.
@@ -52,4 +53,6 @@ def moved_page(title: str, href: str, script: str) -> str:
         href: Its address, from the old one.
         script: The address of `moved.js` from there.
     """
-    return _PAGE.format(title=title, href=href, script=script)
+    # A tag of ours, which is HTML.
+    policy = Markup(policy_tag(SITE_SCRIPTS))  # noqa: S704
+    return _PAGE.format(policy=policy, title=title, href=href, script=script)

@@ -12,6 +12,7 @@ from transposary.engraving import Engraving, shared_defs
 from transposary.site.compose import template
 from transposary.site.foreign import plain_html
 from transposary.site.pages.charts import SectionView
+from transposary.site.policy import NO_SCRIPTS, policy_tag
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,8 @@ def sheet_html(title: str, prose: str, items: Sequence[SheetItem], source: str) 
     style = (resources("transposary.site") / "sheet.css").read_text(encoding="utf-8")
     return template("sheet").render(
         title=title,
-        # All three are HTML on purpose: rendered without any of the author's, ours, and drawn by us.
+        # All four are HTML on purpose: ours, rendered without any of the author's, ours, drawn by us.
+        policy=Markup(policy_tag(NO_SCRIPTS)),  # noqa: S704
         prose=Markup(plain_html(prose)),  # noqa: S704
         style=Markup(style),  # noqa: S704
         glyphs=Markup(shared_defs(drawn)),  # noqa: S704
