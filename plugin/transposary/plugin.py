@@ -32,7 +32,7 @@ from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
 from transposary.glossary import Kind
 from transposary.practice import RECORD
-from transposary.problems import Problem, Severity
+from transposary.problems import Problem, Severity, refusal
 from transposary.progress import Progress
 from transposary.replacing import Replacement, replace_content
 from transposary.serving import Serving
@@ -162,7 +162,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._finished = False
         self._publish()
         if isinstance(error, OSError):
-            raise PluginError(f"{_refused(error)}{left}") from error
+            raise PluginError(f"{refusal(error)}{left}") from error
         if isinstance(error, EngraversError):
             raise PluginError(f"{error}{left}") from error
 
@@ -174,7 +174,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
                 Path(site_dir), lambda: log.info("another build writes %s: waiting for its end", site_dir)
             )
         except OSError as error:
-            raise PluginError(f"the site cannot be written: {_refused(error)}") from error
+            raise PluginError(f"the site cannot be written: {refusal(error)}") from error
         self._replacement = begun, config, site_dir
         self._finished = False
         config.site_dir = str(begun.fresh)
@@ -192,7 +192,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         try:
             begun.finish()
         except OSError as error:
-            raise PluginError(f"{_refused(error)}; the old site is left as it was") from error
+            raise PluginError(f"{refusal(error)}; the old site is left as it was") from error
         log.info("the new site stands in %s", site_dir)
 
     # Before all others, who may ask where the site is written; and before the theme's offline
@@ -330,12 +330,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         """Writes the policy into pages of the theme that have no content, such as that of a missing page."""
         page = template_name.endswith(".html") and not self._serving
         return with_policy(output_content, "") if page else output_content
-
-
-def _refused(error: OSError) -> str:
-    """Says what the machine refused, and where."""
-    where = f"{error.filename}: " if error.filename else ""
-    return f"{where}{error.strerror or error}"
 
 
 def _publisher(config: MkDocsConfig) -> Publisher:

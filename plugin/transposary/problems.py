@@ -222,3 +222,9 @@ def _escaped(text: str) -> str:
 
 def _count(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def refusal(error: OSError) -> str:
+    """Says what the machine refused, and where; it is no mistake of an author."""
+    where = f"{error.filename}: " if error.filename else ""
+    return f"{where}{error.strerror or error}"

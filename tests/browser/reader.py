@@ -29,6 +29,15 @@ def one_of_each_kind(pages: Iterable[str]) -> list[str]:
     return list(kinds.values())
 
 
+def wait_until(page: Page, test: str, argument: object = None) -> None:
+    """Asks again and again; `wait_for_function` takes a promise for yes, and evaluates text, as no page may."""
+    for _ in range(1200):
+        if page.evaluate(test, argument):
+            return
+        page.wait_for_timeout(50)
+    pytest.fail(f"never true: {test}")
+
+
 @dataclass
 class Reader:
     """A browser page, and what went wrong on it: errors of scripts, requests that leave the site."""

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.reader import ON_DISK, Reader, Visit
+from tests.browser.reader import ON_DISK, Reader, Visit, wait_until
 from tests.outside.chord_tables import AGREED
 from transposary.passage import Key
 from transposary.pitch import NoteName
@@ -212,7 +212,7 @@ def reading(visit: Visit) -> Reader:
     )
     reader.open(FIND)
     reader.page.add_script_tag(url=f"{reader.base}/find/index.js")
-    reader.page.wait_for_function("window.index && transposary.find && Boolean(transposary.find.rank)")
+    wait_until(reader.page, "window.index && transposary.find && Boolean(transposary.find.rank)")
     return reader
 
 

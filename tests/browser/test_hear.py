@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from tests.browser.reader import DEVICE, ON_DISK, Visit
+from tests.browser.reader import DEVICE, ON_DISK, Visit, wait_until
 
 # A plain bass, a grace note, two hands, a triplet pickup, swung sixteenths.
 SLUGS = ("walk-up-to-the-four", "crushed-third", "locked-hands-climb", "bebop-dominant-descent")
@@ -290,12 +290,10 @@ def test_nothing_sounds_twice_at_once(visit: Visit) -> None:
     page = visit().open(DEVICE)
     page.evaluate(RECORD)
     page.get_by_role("button", name="Play in G").click()
-    page.wait_for_function("sounded.length > 0")
+    wait_until(page, "sounded.length > 0")
     page.get_by_role("tab", name="B♭", exact=True).click()
     page.evaluate("transposary.hear.sound(60)")
-    page.wait_for_function(
-        "ended.length > 0 && sounded.some(({ bus, kind }) => bus === 1 && kind === 'note')"
-    )
+    wait_until(page, "ended.length > 0 && sounded.some(({ bus, kind }) => bus === 1 && kind === 'note')")
     assert page.evaluate("[buses.length, ended]") == [2, [0]]
     buses = page.evaluate("sounded.map(({ bus }) => bus)")
     assert buses == sorted(buses)
@@ -357,10 +355,10 @@ def test_a_version_as_played_can_be_heard(visit: Visit) -> None:
     page = visit().open(PLAYED)
     page.evaluate(RECORD)
     page.locator(".tp-play").click()
-    page.wait_for_function("sounded.length > 0")
+    wait_until(page, "sounded.length > 0")
     figure = page.locator("[data-applied] figure", has=page.get_by_role("button", name="Play it as played"))
     figure.first.get_by_role("button").click()
-    page.wait_for_function("ended.length > 0")
+    wait_until(page, "ended.length > 0")
     assert page.locator(".tp-play").inner_text().startswith("Play in ")
     expect(page.locator("[data-applied] .tp-sounds").first).to_be_visible()
     page.locator("[data-applied]").get_by_role("button", name="Stop").click()

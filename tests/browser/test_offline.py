@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.conftest import serving
-from tests.browser.reader import DEVICE
+from tests.browser.reader import DEVICE, wait_until
 from transposary.site.offline import WORKER, end_of_worker, is_kept, worker
 
 # Another build is all there is: its worker has kept everything and answers.
@@ -21,20 +21,11 @@ REPLACED = """async (old) => {
 GONE = "caches.keys().then((now) => now.length === 0)"
 
 
-def _wait_until(page: Page, test: str, argument: object = None) -> None:
-    """Asks again and again; `wait_for_function` takes a promise for yes."""
-    for _ in range(600):
-        if page.evaluate(test, argument):
-            return
-        page.wait_for_timeout(50)
-    pytest.fail(f"never true: {test}")
-
-
 def _visited(context: BrowserContext, address: str) -> Page:
     """Opens a page and waits until the browser has the whole site."""
     page = context.new_page()
     page.goto(address)
-    page.wait_for_function("navigator.serviceWorker.controller !== null", timeout=60_000)
+    wait_until(page, "navigator.serviceWorker.controller !== null")
     return page
 
 
@@ -94,7 +85,7 @@ def test_a_new_build_replaces_the_old_one_and_none_ends_it(browser: Browser, tmp
         assert len(kept) == 1
         _publish(tmp_path, "second")
         page.evaluate("navigator.serviceWorker.ready.then((it) => it.update())")
-        _wait_until(page, REPLACED, kept[0])
+        wait_until(page, REPLACED, kept[0])
         context.set_offline(True)
         page.goto(f"{address}/")
         expect(page.locator("p")).to_have_text("second")
@@ -102,7 +93,7 @@ def test_a_new_build_replaces_the_old_one_and_none_ends_it(browser: Browser, tmp
         context.set_offline(False)
         (tmp_path / WORKER).write_bytes(end_of_worker())
         page.evaluate("navigator.serviceWorker.ready.then((it) => it.update())")
-        _wait_until(page, GONE)
+        wait_until(page, GONE)
         context.close()
 
 
@@ -112,6 +103,6 @@ def test_from_the_disk_nothing_is_kept(browser: Browser, site: Path) -> None:
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))
     page.goto((site / "index.html").as_uri())
-    page.wait_for_function("typeof transposary.want === 'function'")
+    wait_until(page, "typeof transposary.want === 'function'")
     assert faults == []
     page.context.close()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page
 
-from tests.browser.reader import ON_DISK, Visit
+from tests.browser.reader import ON_DISK, Visit, wait_until
 
 WALK = "devices/walk-up-to-the-four.html"
 _A4 = {"width": 690, "height": 1000}
@@ -20,7 +20,7 @@ def _press(page: Page, button: str) -> None:
     """Presses a button that prints, and looks at the page as the printer gets it."""
     page.evaluate("window.print = () => { window.printed = true; dispatchEvent(new Event('beforeprint')); }")
     page.get_by_role("button", name=button, exact=True).click()
-    page.wait_for_function("window.printed")
+    wait_until(page, "window.printed")
     page.set_viewport_size(_A4)
     page.emulate_media(media="print")
 
@@ -69,7 +69,7 @@ def test_the_keys_chosen_are_printed_and_the_page_comes_back(visit: Visit) -> No
     _press(page, "Print these keys")
     assert _shown(page) == ["Eb", "A"]
     assert _pages(page) == 1
-    page.wait_for_function("!document.body.classList.contains('tp-sheet')")
+    wait_until(page, "!document.body.classList.contains('tp-sheet')")
     assert _shown(page) == ["Eb"]
 
 
