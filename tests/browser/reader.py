@@ -30,7 +30,7 @@ def one_of_each_kind(pages: Iterable[str]) -> list[str]:
 
 
 def wait_until(page: Page, test: str, argument: object = None) -> None:
-    """Asks again and again; `wait_for_function` takes a promise for yes, and evaluates text, as no page may."""
+    """Asks again and again; `wait_for_function` evaluates text, as no page of ours may."""
     for _ in range(1200):
         if page.evaluate(test, argument):
             return
