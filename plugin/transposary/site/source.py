@@ -7,7 +7,7 @@ from html import escape
 
 from transposary.site.page import Page
 
-_LESSONS_FIRST = 1.5
+_LESSONS_FIRST = 3
 
 
 def markdown_of(page: Page) -> str:
