@@ -75,22 +75,23 @@ def _matcher(entries: str, owner: str, severity: str, line: str) -> _Schema:
 
 def _snippets() -> _Schema:
     """Makes a snippet of every field and claim under its name; kinds that share one share it."""
-    found: dict[str, tuple[str, list[str]]] = {}
+    found: dict[str, tuple[str, object, list[str]]] = {}
     for kind in Kind:
         schema: _Schema = json.loads(json_schema(kind))
         for name, field in _fields(schema):
-            found.setdefault(name, (_body(name, field, schema), []))[1].append(f"a {kind.noun}")
+            first: tuple[str, object, list[str]] = (_body(name, field, schema), field["description"], [])
+            found.setdefault(name, first)[-1].append(f"a {kind.noun}")
         if kind is Kind.DEVICE:
-            for name, _ in _fields(_named("#/$defs/TheoryFields", schema)):
-                found.setdefault(name, (f'{name}: "$1"', []))[1].append("a claim")
+            for name, field in _fields(_named("#/$defs/TheoryFields", schema)):
+                found.setdefault(name, (f'{name}: "$1"', field["description"], []))[-1].append("a claim")
     return {
         name: {
             "scope": "markdown",
             "prefix": name,
             "body": body.split("\n"),
-            "description": f"field of {', '.join(owners)}",
+            "description": f"{told} Field of {', '.join(owners)}.",
         }
-        for name, (body, owners) in sorted(found.items())
+        for name, (body, told, owners) in sorted(found.items())
     }
 
 
