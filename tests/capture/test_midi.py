@@ -85,6 +85,7 @@ def test_the_pedal_holds_notes_up_to_the_next_ones() -> None:
         (_file(*_C, kind=2), "expected a file of format 0 or 1 that counts ticks in quarter notes"),
         (_file(_C[0], _C[1].copy(time=2**27)), "the file lasts more than an hour"),
         (_file(*_C * 4001), "the file has 4001 notes, at most 4000 are read"),
+        (_file(_C[0].copy(note=120), _C[1].copy(note=120)), "expected notes from 12 to 119, found 120"),
         (b"MThd" + bytes(4_000_000), "the file has 4000004 bytes, at most 4000000 are read"),
     ],
 )

@@ -1,5 +1,7 @@
 """Notes that contradict their chord symbol; common practice, no source."""
 
+from dataclasses import replace
+
 import pytest
 
 from tests.theory.build import build
@@ -7,6 +9,8 @@ from tests.theory.claims.claiming import device
 from transposary.passage import Passage
 from transposary.problems import Place, Problem
 from transposary.theory.clash import check_clashes, clashes
+
+SILENT = build("E4:2 G4:2", chords="0 Cm7")
 
 
 @pytest.mark.parametrize(
@@ -31,6 +35,8 @@ from transposary.theory.clash import check_clashes, clashes
         (build("G4:4 E4:7/2 Eb4~:1/2 Eb4:4", chords="0 C; 4 C; 8 Cm"), []),
         (build("E4:2 G4:2", chords="0 N.C."), []),
         (build("E4:2 G4:2"), []),
+        # A voice without a note, as some scores have it.
+        (replace(SILENT, voices=(replace(SILENT.voices[0], events=()),)), []),
     ],
 )
 def test_a_clash_takes_the_place_of_a_chord_tone(passage: Passage, found: list[str]) -> None:

@@ -31,6 +31,8 @@ _PEDAL, _DOWN = 64, 64
 _CHORD = 0.05
 """Seconds within which keys struck are taken for a chord."""
 _DRUMS = 9
+_LOWEST, _HIGHEST = 12, 119
+"""C0 and B8: what can move by a tritone and still has a number."""
 _SHORTEST = 0.001
 
 
@@ -73,6 +75,10 @@ def _take(file: MidiFile) -> Take | Fault:
         return Fault(0, "nothing is struck in the file")
     if len(notes) > MOST_NOTES:
         return Fault(0, f"the file has {len(notes)} notes, at most {MOST_NOTES} are read", "cut the idea out")
+    outside = next((one.number for one in notes if not _LOWEST <= one.number <= _HIGHEST), None)
+    if outside is not None:
+        text = f"expected notes from {_LOWEST} to {_HIGHEST}, found {outside}"
+        return Fault(0, text, "move the take by octaves to where a piano has it")
     stated = any(one[2].type == "set_tempo" for one in timed)
     return Take(
         notes,

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import zip_longest
 
 from transposary.glossary import Device
 from transposary.notes import Note
@@ -65,7 +66,7 @@ def clashes(passage: Passage) -> tuple[Clash, ...]:
     found = []
     for voice in passage.voices:
         line = strikes(passage, (voice.name,))
-        for strike, following in zip(line, (*line[1:], None), strict=True):
+        for strike, following in zip_longest(line, line[1:]):
             if not _is_strong(passage, strike.onset):
                 continue
             for note in strike.struck:

@@ -81,11 +81,12 @@ def read_tone(token: Token, findings: Findings) -> tuple[Tone, Fraction | None]:
     sign, letter, marks, length = match.groups()
     octave = (5 if letter.islower() else 4) + marks.count("'") - marks.count(",")
     tone = Tone(7 * octave + LETTERS.index(letter.upper()), _ACCIDENTALS.get(sign), token.offset)
-    if not 0 <= octave <= 9:
+    # Moved by a tritone, octave 9 would leave what MIDI can say.
+    if not 0 <= octave <= 8:
         findings.add(
             token.offset,
             SYNTAX,
-            f"{cut(token.text)} lies outside the octaves 0 to 9",
+            f"{cut(token.text)} lies outside the octaves 0 to 8",
             "take octave marks away",
         )
         return tone, None

@@ -64,7 +64,7 @@ _VALUES = {
     name: re.compile(pattern)
     for names, pattern in {
         "step root-step bass-step": "[A-G]",
-        "octave": "[0-9]",
+        "octave": "[0-8]",
         "alter root-alter bass-alter degree-alter": "-?[0-2]",
         "degree-value": "[1-9]|1[0-3]",
         "degree-type": "add|alter|subtract",
