@@ -19,7 +19,8 @@ from transposary.pitch import NoteName
 from transposary.problems import Fault
 from transposary.theory.keys import WIDEST_SIGNATURE
 
-MOST_BYTES = 4_000_000
+MOST_BYTES = 1_000_000
+"""More than the events of a take need: parsing takes seconds for each million."""
 MOST_EVENTS = 200_000
 MOST_NOTES = 4_000
 LONGEST = 3600.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from transposary.capture.midi import MOST_BYTES, read_midi
+from transposary.capture.midi import read_midi
 from transposary.capture.transcribing import Captured, Wanted, from_passage, transcribe
 from transposary.problems import Fault, Place, Problem, SourceText
 from transposary.reading.abc import read_abc
@@ -16,6 +16,8 @@ MIDI = (".mid", ".midi", ".smf")
 SCORES = (".musicxml", ".mxl", ".xml")
 ABC = (".abc", ".txt")
 STANDARD_INPUT = "-"
+MOST_BYTES = 4_000_000
+"""Of a file of any kind; each kind has a narrower bound of its own."""
 
 
 def capture(data: bytes, name: str, wanted: Wanted) -> tuple[Captured | None, tuple[Problem, ...]]:
