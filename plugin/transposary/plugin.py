@@ -41,9 +41,10 @@ from transposary.site.compiled import Compiled
 from transposary.site.compose import Composition
 from transposary.site.contents import contents
 from transposary.site.feed import FEED, Publisher, feed
+from transposary.site.linked import check_links_out
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
-from transposary.site.offline import WORKER, end_of_worker, is_kept, worker
+from transposary.site.offline import WORKER, end_of_worker, kept_files, worker
 from transposary.site.policy import with_policy
 from transposary.site.source import markdown_of
 from transposary.site.static import assets, wanted
@@ -242,9 +243,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         cache.prune(Limits(self.config.cache.days, self.config.cache.megabytes))
         _tell(site.problems)
         _leave_out(files, site)
-        for name, content in (assets() | wanted()).items():
-            _put(files, config, f"{_ASSETS}/{name}", content)
-        for address, content in site.files.items():
+        _leave_out_linked(files, site, config.docs_dir)
+        generated = {f"{_ASSETS}/{name}": content for name, content in (assets() | wanted()).items()}
+        for address, content in (generated | dict(site.files)).items():
             _put(files, config, address, content)
         for source in site.withheld:
             # MkDocs knows the address, so that links to it can be found, and never builds it.
@@ -261,9 +262,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             _put(files, config, old.dest_uri, moved_page(page.title, href, script).encode())
         if config.nav is None:
             config.nav = _navigation(files, site)
-        news = feed(
-            site.edition.glossary.devices, {file.src_uri: file.url for file in files}, _publisher(config)
-        )
+        publisher = Publisher(config.site_name, config.site_author or "", config.site_url or "")
+        news = feed(site.edition.glossary.devices, {file.src_uri: file.url for file in files}, publisher)
         if news is not None:
             _put(files, config, FEED, news.encode())
         return files
@@ -313,7 +313,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             return
         root = Path(config.site_dir)
         kept = self.config.offline_copy
-        (root / WORKER).write_bytes(worker(_written(root)) if kept else end_of_worker())
+        (root / WORKER).write_bytes(worker(kept_files(root)) if kept else end_of_worker())
 
     on_post_build = CombinedEvent(_complete, _end)
 
@@ -332,10 +332,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         return with_policy(output_content, "") if page else output_content
 
 
-def _publisher(config: MkDocsConfig) -> Publisher:
-    return Publisher(config.site_name, config.site_author or "", config.site_url or "")
-
-
 def _cache(config: MkDocsConfig) -> Cache:
     """Finds the cache beside mkdocs.yml; a configuration without a file has none."""
     return Cache(Path(config.config_file_path).parent / FOLDER if config.config_file_path else None)
@@ -347,25 +343,26 @@ def _add_script(config: MkDocsConfig, address: str) -> None:
     config.extra_javascript.append(script)
 
 
-def _written(root: Path) -> dict[str, bytes]:
-    """Reads the files of a finished site that belong to the offline copy."""
-    paths = ((path, path.relative_to(root).as_posix()) for path in root.rglob("*") if path.is_file())
-    return {address: path.read_bytes() for path, address in paths if is_kept(address)}
-
-
 def _leave_out(files: Files, site: Site) -> None:
     """Takes out what stands among the entries and cannot be one: MkDocs would print its YAML.
 
     So does the author's record of practice, which is nobody else's.
     """
     for file in tuple(files):
-        if file.src_uri == RECORD:
-            files.remove(file)
-            continue
         among = file.src_uri.partition("/")[0] in tuple(Kind) and file.is_documentation_page()
         known = file.src_uri in site.pages or file.src_uri in site.withheld
-        if among and not known and file.name.lower() not in ("index", "readme"):
+        lost = among and not known and file.name.lower() not in ("index", "readme")
+        if lost or file.src_uri == RECORD:
             files.remove(file)
+
+
+def _leave_out_linked(files: Files, site: Site, docs_dir: str) -> None:
+    """Takes out what MkDocs would copy from elsewhere."""
+    own = (one.src_uri for one in files if one.src_dir == docs_dir and one.inclusion.is_included())
+    found = check_links_out(Path(docs_dir), own, site.problems)
+    _tell(found)
+    for problem in found:
+        files.remove(files.src_uris[problem.place.file])
 
 
 def _put(

@@ -10,6 +10,7 @@ import json
 from collections.abc import Mapping
 from hashlib import sha256
 from importlib import resources
+from pathlib import Path
 from urllib.parse import quote
 
 WORKER = "offline-worker.js"
@@ -23,6 +24,12 @@ _LEFT_OUT = (".mid", ".musicxml", ".map", ".xml", ".gz", ".zip", ".schema.json",
 def is_kept(address: str) -> bool:
     """Tells whether the offline copy has a file: pages and what they load, but no downloads."""
     return not address.endswith(_LEFT_OUT)
+
+
+def kept_files(root: Path) -> dict[str, bytes]:
+    """Reads the files of a finished site that belong to the offline copy."""
+    paths = ((path, path.relative_to(root).as_posix()) for path in root.rglob("*") if path.is_file())
+    return {address: path.read_bytes() for path, address in paths if is_kept(address)}
 
 
 def worker(files: Mapping[str, bytes]) -> bytes:
