@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from pathlib import Path
 
@@ -65,25 +66,31 @@ def test_after_one_visit_the_site_opens_without_a_connection(browser: Browser, s
         context.close()
 
 
-def _publish(folder: Path, text: str) -> None:
+def _published(path: Path, content: bytes, day: int) -> None:
+    """Writes a file as of a day: a server tells only changes that are a second apart."""
+    path.write_bytes(content)
+    os.utime(path, (day * 86_400, day * 86_400))
+
+
+def _publish(folder: Path, text: str, day: int) -> None:
     """Writes a site of one page that asks for the offline copy as ours do."""
     script = "navigator.serviceWorker.register('offline-worker.js')"
     page = f"<!doctype html><title>{text}</title><p>{text}</p><script>{script}</script>"
-    (folder / "index.html").write_text(page, encoding="utf-8")
+    _published(folder / "index.html", page.encode(), day)
     files = {path.name: path.read_bytes() for path in folder.iterdir() if is_kept(path.name)}
-    (folder / WORKER).write_bytes(worker(files))
+    _published(folder / WORKER, worker(files), day)
 
 
 def test_a_new_build_replaces_the_old_one_and_none_ends_it(browser: Browser, tmp_path: Path) -> None:
     """What is kept is of one build; what has not changed is copied; without the option it goes."""
     (tmp_path / "same.txt").write_text("the same in both", encoding="utf-8")
-    _publish(tmp_path, "first")
+    _publish(tmp_path, "first", 1)
     with serving(tmp_path) as address:
         context = browser.new_context()
         page = _visited(context, f"{address}/")
         kept = page.evaluate("caches.keys()")
         assert len(kept) == 1
-        _publish(tmp_path, "second")
+        _publish(tmp_path, "second", 2)
         page.evaluate("navigator.serviceWorker.ready.then((it) => it.update())")
         wait_until(page, REPLACED, kept[0])
         context.set_offline(True)
@@ -91,7 +98,7 @@ def test_a_new_build_replaces_the_old_one_and_none_ends_it(browser: Browser, tmp
         expect(page.locator("p")).to_have_text("second")
         assert page.evaluate("fetch('same.txt').then((it) => it.text())") == "the same in both"
         context.set_offline(False)
-        (tmp_path / WORKER).write_bytes(end_of_worker())
+        _published(tmp_path / WORKER, end_of_worker(), 3)
         page.evaluate("navigator.serviceWorker.ready.then((it) => it.update())")
         wait_until(page, GONE)
         context.close()
