@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 
+from transposary.cli._entry import named_entry
 from transposary.cli._outcome import (
     SENSELESS,
     Commands,
@@ -13,11 +14,8 @@ from transposary.cli._outcome import (
     refused,
     written,
 )
-from transposary.configuration import find_glossary
-from transposary.exchange.lookup import find_entry
 from transposary.exchange.scores import Form, collection_score, device_score, part_score
 from transposary.glossary import Collection, Device
-from transposary.importing import read_all
 from transposary.problems import Fault
 from transposary.theory.keys import parse_key, slot_of
 from transposary.theory.parts import PARTS
@@ -49,12 +47,10 @@ def add(commands: Commands) -> None:
 
 
 def _device(options: argparse.Namespace) -> Outcome:
-    found = find_glossary(options.folder)
-    if isinstance(found, str):
-        return Outcome(SENSELESS, found)
-    device = find_entry(read_all(found.root, found.settings), Device, options.name)
-    if isinstance(device, Fault):
-        return refused(device)
+    named = named_entry(options.folder, Device, options.name)
+    if isinstance(named, Outcome):
+        return named
+    device, settings = named.entry, named.located.settings
     key = parse_key(options.key) if options.key else device.passage.key
     if isinstance(key, Fault):
         return refused(key)
@@ -63,16 +59,12 @@ def _device(options: argparse.Namespace) -> Outcome:
         if options.format != Form.MUSICXML:
             return Outcome(SENSELESS, "only MusicXML says what a part sounds; leave out --format")
         part = next(one for one in PARTS if one.slug == options.part)
-        return written(part_score(device, slot, part, options.line, found.settings), options.output)
-    return written(device_score(device, slot, Form(options.format), found.settings), options.output)
+        return written(part_score(device, slot, part, options.line, settings), options.output)
+    return written(device_score(device, slot, Form(options.format), settings), options.output)
 
 
 def _collection(options: argparse.Namespace) -> Outcome:
-    found = find_glossary(options.folder)
-    if isinstance(found, str):
-        return Outcome(SENSELESS, found)
-    reading = read_all(found.root, found.settings)
-    collection = find_entry(reading, Collection, options.name)
-    if isinstance(collection, Fault):
-        return refused(collection)
-    return written(collection_score(collection, reading.glossary, found.settings), options.output)
+    named = named_entry(options.folder, Collection, options.name)
+    if isinstance(named, Outcome):
+        return named
+    return written(collection_score(named.entry, named.glossary, named.located.settings), options.output)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 
+from transposary.cli._entry import named_entry
 from transposary.cli._outcome import (
     SENSELESS,
     Commands,
@@ -13,12 +14,9 @@ from transposary.cli._outcome import (
     refused,
     written,
 )
-from transposary.configuration import find_glossary
 from transposary.engraving import EngraversError
-from transposary.exchange.lookup import find_entry
 from transposary.exchange.sheet import collection_sheet, device_sheet
 from transposary.glossary import Collection, Device
-from transposary.importing import read_all
 from transposary.problems import Fault
 from transposary.theory.keys import SLOTS, parse_key, slot_of
 
@@ -40,17 +38,14 @@ def add(commands: Commands) -> None:
 
 
 def _device(options: argparse.Namespace) -> Outcome:
-    found = find_glossary(options.folder)
-    if isinstance(found, str):
-        return Outcome(SENSELESS, found)
-    device = find_entry(read_all(found.root, found.settings), Device, options.name)
-    if isinstance(device, Fault):
-        return refused(device)
+    named = named_entry(options.folder, Device, options.name)
+    if isinstance(named, Outcome):
+        return named
     slots = _slots(options.keys)
     if isinstance(slots, Fault):
         return refused(slots)
     try:
-        sheet = device_sheet(device, slots, found.settings, found.title)
+        sheet = device_sheet(named.entry, slots, named.located.settings, named.located.title)
     except EngraversError as error:
         return Outcome(SENSELESS, str(error))
     return written(sheet, options.output)
@@ -69,15 +64,11 @@ def _slots(text: str) -> tuple[str, ...] | Fault:
 
 
 def _collection(options: argparse.Namespace) -> Outcome:
-    found = find_glossary(options.folder)
-    if isinstance(found, str):
-        return Outcome(SENSELESS, found)
-    reading = read_all(found.root, found.settings)
-    collection = find_entry(reading, Collection, options.name)
-    if isinstance(collection, Fault):
-        return refused(collection)
+    named = named_entry(options.folder, Collection, options.name)
+    if isinstance(named, Outcome):
+        return named
     try:
-        sheet = collection_sheet(collection, reading.glossary, found.settings, found.title)
+        sheet = collection_sheet(named.entry, named.glossary, named.located.settings, named.located.title)
     except EngraversError as error:
         return Outcome(SENSELESS, str(error))
     return written(sheet, options.output)
