@@ -47,14 +47,12 @@ from transposary.site.moved import moved_page
 from transposary.site.offline import WORKER, end_of_worker, kept_files, worker
 from transposary.site.policy import with_policy
 from transposary.site.source import markdown_of
-from transposary.site.static import assets, wanted
+from transposary.site.static import MOVED, SCRIPT, SHIM, assets, wanted
 from transposary.theory.keys import check_tonics
 
 log = get_plugin_logger(__name__)
 
 _ASSETS = "assets/transposary"
-# The theme's offline plugin leaves the page's own shim alone where a polyfill has this in its name.
-_SHIM = "iframe-worker"
 
 
 class Tonics(DictOfItems[str]):
@@ -205,11 +203,11 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             self._redirect(config)
         for name in assets():
             address = f"{_ASSETS}/{name}"
-            if name.startswith(_SHIM):
+            if name == SHIM:
                 config.extra.setdefault("polyfills", []).append(address)
             elif name.endswith(".css"):
                 config.extra_css.append(address)
-            elif name.endswith(".js"):
+            elif name == SCRIPT:
                 _add_script(config, address)
         if self.config.offline_copy and not self._serving:
             _add_script(config, f"{_ASSETS}/wanted/offline.js")
@@ -258,7 +256,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         for source, page in site.moved.items():
             old = File.generated(config, source, content=b"")
             href = relative(files.src_uris[page.source].url, old.url)
-            script = relative(f"{_ASSETS}/moved.js", old.url)
+            script = relative(f"{_ASSETS}/{MOVED}", old.url)
             _put(files, config, old.dest_uri, moved_page(page.title, href, script).encode())
         if config.nav is None:
             config.nav = _navigation(files, site)

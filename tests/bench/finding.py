@@ -17,7 +17,7 @@ from typing import Any
 
 from playwright.sync_api import sync_playwright
 
-from transposary.site.static import assets, wanted
+from transposary.site.static import shared, wanted
 
 COUNT = 1_000
 TIMES = 9
@@ -63,7 +63,7 @@ def main() -> None:
     """Prints each query with its first and its least time, and how many devices it found."""
     chance = Random(5)  # noqa: S311 - an invented index
     devices = [device(number, chance) for number in range(COUNT)]
-    names = {"base.js": assets(), "wanted/find-queries.js": wanted(), "wanted/find-matching.js": wanted()}
+    names = {"base.js": shared(), "wanted/find-queries.js": wanted(), "wanted/find-matching.js": wanted()}
     with sync_playwright() as playwright:
         sandbox = [] if os.geteuid() else ["--no-sandbox"]
         browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=sandbox)

@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Page
 
 from tests.browser.reader import ON_DISK, Visit
+from transposary.site.static import shared
 
 INDEX = "devices/index.html"
 
@@ -90,5 +91,5 @@ def test_one_device_is_counted_as_one(visit: Visit) -> None:
     """A list of one says `1 device`."""
     page = visit().open(INDEX)
     page.evaluate("for (const one of document.querySelectorAll('.tp-index > li ~ li')) one.remove()")
-    page.add_script_tag(url="../assets/transposary/filter.js")
+    page.evaluate(f"() => {{ {shared()['filter.js'].decode()} }}")
     assert page.locator(".tp-filter output").inner_text() == "1 device"

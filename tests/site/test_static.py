@@ -9,26 +9,22 @@ from importlib import resources
 import pytest
 
 from transposary.site.pages.practice import practice_scripts
-from transposary.site.static import assets, lean, wanted
+from transposary.site.static import SCRIPT, assets, lean, shared, wanted
 
-EVERYWHERE = 30_000
+EVERYWHERE = 22_000
 WHOLE = 40_000
 WANTS = re.compile(r"(?:data-scripts=|want\()\"([a-z. -]+)\"")
 PRACTICE = 9_000
 
 
 def test_scripts_are_light() -> None:
-    """The scripts that every page loads stay under 30 kB as a server sends them."""
-    sizes = {
-        name: len(gzip.compress(text, mtime=0)) for name, text in assets().items() if name.endswith(".js")
-    }
-    assert sum(sizes.values()) < EVERYWHERE, sizes
+    """The scripts that every page loads stay under 22 kB as a server sends them."""
+    assert len(gzip.compress(assets()[SCRIPT], mtime=0)) < EVERYWHERE
 
 
 def test_no_page_loads_many_scripts() -> None:
     """With what a page wants besides, its scripts stay under 40 kB as a server sends them."""
     sizes = {name: len(gzip.compress(text, mtime=0)) for name, text in {**assets(), **wanted()}.items()}
-    shared = sum(size for name, size in sizes.items() if name.endswith(".js") and "/" not in name)
     site = resources.files("transposary.site")
     texts = [
         file.read_text("utf-8")
@@ -39,7 +35,9 @@ def test_no_page_loads_many_scripts() -> None:
     asked = {found for text in texts for found in WANTS.findall(text)}
     assert asked >= {"midi.js find-queries.js find-matching.js find.js", "midi.js listen-judge.js listen.js"}
     asked |= {practice_scripts(last) for last in ("today", "coverage")}
-    loaded = {names: shared + sum(sizes[f"wanted/{name}"] for name in names.split()) for names in asked}
+    loaded = {
+        names: sizes[SCRIPT] + sum(sizes[f"wanted/{name}"] for name in names.split()) for names in asked
+    }
     assert max(loaded.values()) < WHOLE, loaded
 
 
@@ -53,15 +51,20 @@ def test_scripts_of_practice_are_light() -> None:
 
 def test_scripts_keep_their_words_and_lose_their_comments() -> None:
     """What is said to readers stays as it is written; what is said to contributors is left out."""
-    player = assets()["hear.js"].decode()
+    player = shared()["hear.js"].decode()
     assert "Keep the volume safe for your ears." in player
     assert "The controls of the player" not in player
 
 
 def test_the_common_ground_loads_first() -> None:
     """Every other script may use what base.js makes."""
-    scripts = [name for name in assets() if name.endswith(".js")]
-    assert scripts[0] == "base.js"
+    assert next(iter(shared())) == "base.js"
+
+
+def test_a_script_that_fails_stops_no_other() -> None:
+    """All shared scripts are one file, in their order, and each of them fails alone."""
+    fence = "try {\n%s} catch (error) { reportError(error); }\n"
+    assert assets()[SCRIPT].decode() == "".join(fence % text.decode() for text in shared().values())
 
 
 def test_only_whole_lines_are_left_out() -> None:
@@ -71,7 +74,7 @@ def test_only_whole_lines_are_left_out() -> None:
     assert lean(script) == f"(function () {{\n{line}}})();\n"
 
 
-@pytest.mark.parametrize("name", [name for name in assets() if name.endswith(".js")])
+@pytest.mark.parametrize("name", list(shared()))
 def test_texts_of_scripts_end_in_their_line(name: str) -> None:
     """What goes over the end of a line would lose its indentation."""
-    assert [line for line in assets()[name].decode().split("\n") if line.count("`") % 2] == []
+    assert [line for line in shared()[name].decode().split("\n") if line.count("`") % 2] == []

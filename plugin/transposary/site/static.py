@@ -6,17 +6,45 @@ import re
 from importlib import resources
 from importlib.resources.abc import Traversable
 
+SCRIPT = "transposary.js"
+SHIM = "iframe-worker.js"
+MOVED = "moved.js"
+# The first is loaded before the theme's scripts, whose offline plugin leaves a shim of this name
+# alone; the second belongs to pages of old addresses.
+ALONE = (SHIM, MOVED)
+
 # Comments that have their lines to themselves, and indentation. Nothing else is touched: what
 # looks like white space inside a line may be a word of a text or a part of a pattern.
 _COMMENT = re.compile(r"^[ \t]*(?:/\*.*?\*/[ \t]*|//[^\n]*)\n", re.MULTILINE | re.DOTALL)
 _INDENT = re.compile(r"^[ \t]+|^\n", re.MULTILINE)
 
 
-def assets() -> dict[str, bytes]:
-    """Gives the files that every page loads by name, in the order in which pages load them.
+def shared() -> dict[str, bytes]:
+    """Gives the scripts that every page runs, by name, in the order in which they run.
 
     Scripts lose their comments and indentation, which are a quarter of what a phone would fetch.
     """
+    return {
+        name: content for name, content in _beside().items() if name.endswith(".js") and name not in ALONE
+    }
+
+
+def assets() -> dict[str, bytes]:
+    """Gives the style sheets of every page by name, in their order, and the scripts.
+
+    The shared scripts are one file: a phone asks once, and it packs better than each by itself.
+    """
+    scripts = shared()
+    others = {name: content for name, content in _beside().items() if name not in scripts}
+    return others | {SCRIPT: b"".join(map(_apart, scripts.values()))}
+
+
+def _apart(script: bytes) -> bytes:
+    """Lets a script that fails stop none of those after it, as if it had a file to itself."""
+    return b"try {\n" + script + b"} catch (error) { reportError(error); }\n"
+
+
+def _beside() -> dict[str, bytes]:
     return _files(resources.files("transposary.site") / "assets")
 
 
