@@ -34,6 +34,14 @@ def test_options_are_read_without_mkdocs(tmp_path: Path, text: str, settings: Se
     assert located(tmp_path, text) == Located(tmp_path / "docs", settings)
 
 
+def test_what_is_not_published_is_known(tmp_path: Path) -> None:
+    """Patterns of what MkDocs leaves out, and of what it shows to the author alone."""
+    text = "exclude_docs: |\n  old/\n  *.tmp\ndraft_docs: next.md\nnot_in_nav: a.md\n"
+    assert located(tmp_path, text) == Located(
+        tmp_path / "docs", Settings(), left_out=("old/", "*.tmp", "next.md")
+    )
+
+
 def test_a_folder_of_entries_needs_no_configuration(tmp_path: Path) -> None:
     """The folder that holds the entries can be given itself."""
     (tmp_path / "songs").mkdir()

@@ -42,6 +42,8 @@ DOORS = {
     "verovio": ("engraving/",),
     "music21": ("reading/score.py", "reading/score/"),
     "markdown": ("site/foreign.py",),
+    # MkDocs leaves files out by it.
+    "pathspec": ("site/linked.py",),
     "pydantic": ("reading/schema",),
     "mido": ("engraving/midi.py", "capture/midi.py", "capture/recording.py"),
 }

@@ -26,6 +26,7 @@ class Located:
         title: What it calls itself, or empty.
         author: Whose it is, or empty.
         address: Where it is published, or empty.
+        left_out: Patterns of files of the folder that are not published, as `.gitignore` has them.
     """
 
     root: Path
@@ -33,6 +34,7 @@ class Located:
     title: str = ""
     author: str = ""
     address: str = ""
+    left_out: tuple[str, ...] = ()
 
 
 def find_glossary(folder: Path, *, empty: bool = False) -> Located | str:
@@ -58,11 +60,13 @@ def find_glossary(folder: Path, *, empty: bool = False) -> Located | str:
     root = folder / str(configuration.get("docs_dir", "docs"))
     if not root.is_dir() and not empty:
         return f"the folder {root} that {path} names as docs_dir does not exist; make it"
-    title, author, address = (
+    title, author, address, excluded, drafts = (
         value if isinstance(value := configuration.get(name), str) else ""
-        for name in ("site_name", "site_author", "site_url")
+        for name in ("site_name", "site_author", "site_url", "exclude_docs", "draft_docs")
     )
-    return Located(root, _settings(configuration.get("plugins"), path), title, author, address)
+    settings = _settings(configuration.get("plugins"), path)
+    left_out = (*excluded.splitlines(), *drafts.splitlines())
+    return Located(root, settings, title, author, address, left_out)
 
 
 class _Tolerant(yaml.SafeLoader):

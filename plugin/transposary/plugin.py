@@ -41,7 +41,7 @@ from transposary.site.compiled import Compiled
 from transposary.site.compose import Composition
 from transposary.site.contents import contents
 from transposary.site.feed import FEED, Publisher, feed
-from transposary.site.linked import check_links_out
+from transposary.site.linked import check_links_out, links_out
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
 from transposary.site.offline import WORKER, end_of_worker, kept_files, worker
@@ -357,10 +357,10 @@ def _leave_out(files: Files, site: Site) -> None:
 def _leave_out_linked(files: Files, site: Site, docs_dir: str) -> None:
     """Takes out what MkDocs would copy from elsewhere."""
     own = (one.src_uri for one in files if one.src_dir == docs_dir and one.inclusion.is_included())
-    found = check_links_out(Path(docs_dir), own, site.problems)
-    _tell(found)
-    for problem in found:
-        files.remove(files.src_uris[problem.place.file])
+    found = links_out(Path(docs_dir), tuple(own))
+    _tell(check_links_out(Path(docs_dir), found.values(), site.problems))
+    for source in found:
+        files.remove(files.src_uris[source])
 
 
 def _put(

@@ -144,7 +144,8 @@ def test_an_entry_that_is_a_link_out_of_the_folder(tmp_path: Path) -> None:
     (root / "devices/x.md").symlink_to(secret)
     (problem,) = read_glossary(root).problems
     assert str(problem) == (
-        "devices/x.md:1:1: entry.file: the file is a link that leads out of the folder of the glossary"
+        "devices/x.md:1:1: entry.file: the file is a link that leads out of the folder of the glossary; "
+        "put a copy of the file here in place of the link"
     )
 
 

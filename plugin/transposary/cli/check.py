@@ -14,12 +14,13 @@ from transposary.applying import news
 from transposary.cache import FOLDER, Cache
 from transposary.check import check_reading
 from transposary.cli._outcome import FINE, SENSELESS, WRONG, Commands, Outcome, add_folder, say
-from transposary.configuration import CONFIGURATION, find_glossary
+from transposary.configuration import CONFIGURATION, Located, find_glossary
 from transposary.glossary import source_name
 from transposary.importing import read_all
 from transposary.practice import RECORD, read_record
 from transposary.problems import Problem, errors, in_order, report, report_for_github
 from transposary.reading import Reading
+from transposary.site.linked import check_links_out, links_out, published_files
 from transposary.watching import changes
 
 _PAUSE = 0.5
@@ -62,7 +63,8 @@ def _check(options: argparse.Namespace) -> Outcome:
     if isinstance(found, str):
         return Outcome(SENSELESS, found)
     reading = read_all(found.root, found.settings)
-    problems = in_order((*check_reading(reading, found.settings), *_practice(found.root, reading)))
+    told = check_reading(reading, found.settings)
+    problems = in_order((*told, *_links(found, told), *_practice(found.root, reading)))
     match _Format(options.format):
         case _Format.JSON:
             printed = _as_json(problems)
@@ -73,6 +75,11 @@ def _check(options: argparse.Namespace) -> Outcome:
             own = reading.glossary.only(lambda entry: not source_name(entry.slug))
             printed = "\n".join((*news(own), report(problems)))
     return Outcome(WRONG if errors(problems) else FINE, printed)
+
+
+def _links(found: Located, told: Sequence[Problem]) -> tuple[Problem, ...]:
+    links = links_out(found.root, published_files(found.root, found.left_out)).values()
+    return check_links_out(found.root, links, told)
 
 
 def _practice(root: Path, reading: Reading) -> tuple[Problem, ...]:

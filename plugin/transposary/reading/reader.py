@@ -199,7 +199,8 @@ def _read_page(page: Page) -> _Read:
             return _Read(page, (own_name,), None, (too_large(size, page.file),))
         if not path.resolve().is_relative_to(page.root.resolve()):
             text = "the file is a link that leads out of the folder of the glossary"
-            return _Read(page, (own_name,), None, (Problem(page.place, "entry.file", text),))
+            hint = "put a copy of the file here in place of the link"
+            return _Read(page, (own_name,), None, (Problem(page.place, "entry.file", text, hint),))
         data = path.read_bytes()
     except OSError as error:
         text = f"the file cannot be read: {error.strerror}"
