@@ -52,10 +52,18 @@ Mend the notation as you play it, then run  transposary check
 
 
 def _apply(home: Path, entry: bytes, *words: str) -> int:
+    _write(home, entry)
+    return _applied(home, *words)
+
+
+def _write(home: Path, entry: bytes) -> None:
     for name, data in (("songs/harbour.md", SONG.encode()), ("devices/climb.md", entry)):
         path = home / name
         path.parent.mkdir(exist_ok=True)
         path.write_bytes(data)
+
+
+def _applied(home: Path, *words: str) -> int:
     return main(["apply", *words, "--date", "2026-03-14", "--folder", str(home)])
 
 
@@ -230,6 +238,17 @@ def test_a_file_that_cannot_be_written_is_named(tmp_path: Path, capsys: pytest.C
     (tmp_path / "devices/.climb.md.new").mkdir(parents=True)
     assert _apply(tmp_path, (HEAD + BODY).encode(), "climb", "harbour", "A 1-2") == 2
     assert capsys.readouterr().err == "devices/climb.md cannot be written: Is a directory\n"
+    assert _entry(tmp_path).decode() == HEAD + BODY
+
+
+def test_a_file_that_its_author_closed_is_not_replaced(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A read-only entry stays, though its folder would let another file take its place."""
+    _write(tmp_path, (HEAD + BODY).encode())
+    (tmp_path / "devices/climb.md").chmod(0o444)
+    assert _applied(tmp_path, "climb", "harbour", "A 1-2") == 2
+    assert capsys.readouterr().err == "devices/climb.md cannot be written: the file is read-only\n"
     assert _entry(tmp_path).decode() == HEAD + BODY
 
 

@@ -7,7 +7,9 @@ import shutil
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from errno import EACCES
 from pathlib import Path
+from stat import S_IWGRP, S_IWOTH, S_IWUSR
 from typing import TypeVar
 
 from transposary.glossary import AppliedIn, BarRange, Device, Glossary, matching_name, source_name
@@ -23,6 +25,8 @@ from transposary.repertoire.differences import became, in_a_sentence
 from transposary.repertoire.landing import Refusal
 from transposary.repertoire.moved import key_of_band, move_song
 from transposary.song import Song
+
+_WRITABLE = S_IWUSR | S_IWGRP | S_IWOTH
 
 _PLAIN = re.compile(r"[A-Za-z0-9]+(?: \d+(?:-\d+)?)?|\d+(?:-\d+)?")
 
@@ -170,7 +174,15 @@ def _kept(device: Device) -> tuple[object, ...]:
 
 
 def _replace(path: Path, data: bytes) -> None:
-    """Puts a file in the place of another in one step."""
+    """Puts a file in the place of another in one step.
+
+    Raises:
+        OSError: That cannot be done, or the file is closed to writing: its folder alone would let
+            another take its place.
+    """
+    if not path.stat().st_mode & _WRITABLE:
+        raise PermissionError(EACCES, "the file is read-only", str(path))
+    path.open("r+b").close()
     fresh = path.with_name(f".{path.name}.new")
     fresh.write_bytes(data)
     shutil.copymode(path, fresh)
