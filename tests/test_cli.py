@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -38,14 +41,28 @@ def test_the_first_entry_makes_the_folder(tmp_path: Path, capsys: pytest.Capture
 
 
 def test_new_entries_of_every_kind_pass_check(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """What `new` writes is good as it stands, under the slug of its title."""
+    """What `new` writes has no errors, and check reminds of what is left to write."""
     assert run(home, "device", "Walking: up #1", *WALK) == 0
     assert run(home, "song", "Low Tide") == 0
     assert run(home, "concept", 'The "walk-up"') == 0
     assert run(home, "collection", "Monday") == 0
     capsys.readouterr()
     assert main(["check", str(home)]) == 0
-    assert capsys.readouterr().out == "0 errors, 0 remarks\n"
+    begun = "is still the one that a new {} begins with"
+    write = "write your own words below the second line `---`"
+    assert capsys.readouterr().out.splitlines() == [
+        *(
+            f"{kind}s/{name}.md:1:1: remark: entry.unwritten: the {what} {begun.format(kind)}; {hint}"
+            for kind, name, what, hint in (
+                ("collection", "monday", "prose", write),
+                ("concept", "the-walk-up", "prose", write),
+                ("device", "walking-up-1", "prose", write),
+                ("device", "walking-up-1", "summary", "say in a sentence what it is"),
+                ("song", "low-tide", "prose", write),
+            )
+        ),
+        "0 errors, 5 remarks",
+    ]
     written = sorted(path.relative_to(home / "entries").as_posix() for path in home.rglob("*.md"))
     assert written == [
         "collections/monday.md",
@@ -238,3 +255,13 @@ def test_a_folder_without_a_glossary_is_refused(tmp_path: Path, capsys: pytest.C
     """Where there is nothing to check, the command says so."""
     assert main(["check", str(tmp_path)]) == 2
     assert capsys.readouterr().err == f"neither mkdocs.yml nor a folder of entries is in {tmp_path}\n"
+
+
+def test_a_reader_that_has_enough_ends_the_command() -> None:
+    """Behind a closed pipe the command ends in silence, as behind `head`."""
+    reader, writer = os.pipe()
+    os.close(reader)
+    code = "from transposary.cli import main; raise SystemExit(main(['schema', 'device']))"
+    with os.fdopen(writer, "wb") as pipe:
+        done = subprocess.run((sys.executable, "-c", code), stdout=pipe, stderr=subprocess.PIPE, check=False)
+    assert (done.returncode, done.stderr) == (1, b"")

@@ -21,6 +21,7 @@ from transposary.notes import attacks
 from transposary.passage import Passage
 from transposary.problems import Place, Problem, Severity, in_order
 from transposary.reading import Reading
+from transposary.reading.skeletons import prose_to_write, summary_to_write
 from transposary.repertoire.applied import check_applied_chords
 from transposary.settings import Settings
 from transposary.song import Song
@@ -59,6 +60,7 @@ def check_glossary(
     found += check_variants(glossary)
     found += check_see_also(glossary)
     found += check_drafts(glossary)
+    found += check_unwritten(glossary)
     return accepted(in_order(found), glossary.devices)
 
 
@@ -228,6 +230,23 @@ def check_drafts(glossary: Glossary) -> tuple[Problem, ...]:
         for kind, ref in _references(entry)
         if (kind, ref.slug) in drafts
     )
+
+
+def check_unwritten(glossary: Glossary) -> tuple[Problem, ...]:
+    """Remarks on published entries that still say what stands in a new one."""
+    own = [entry for entry in glossary.entries() if not entry.draft and not source_name(entry.slug)]
+    found = []
+    for entry in own:
+        if isinstance(entry, Device) and entry.summary.strip() == summary_to_write(entry.title):
+            found.append(_unwritten(entry, "summary", "say in a sentence what it is"))
+        if entry.prose.strip() == prose_to_write(kind_of(entry), entry.title):
+            found.append(_unwritten(entry, "prose", "write your own words below the second line `---`"))
+    return tuple(found)
+
+
+def _unwritten(entry: Entry, what: str, hint: str) -> Problem:
+    text = f"the {what} is still the one that a new {kind_of(entry).noun} begins with"
+    return Problem.remark(entry.place, "entry.unwritten", text, hint)
 
 
 def _references(entry: Entry) -> Iterator[tuple[Kind, Ref]]:

@@ -29,6 +29,7 @@ REMARKS = (
     "speed",
     "spelling",
     "undefined",
+    "unwritten",
 )
 """Last parts of the rules that make remarks on devices, which `accept:` may name."""
 

@@ -8,9 +8,10 @@ from pathlib import PurePath
 
 from transposary.capture.proposals import propose_concepts, propose_role, true_claims
 from transposary.capture.transcribing import Captured
-from transposary.glossary import Concept, Glossary, Role, matching_name
+from transposary.glossary import Concept, Glossary, Kind, Role, matching_name
 from transposary.passage import STRAIGHT
 from transposary.reading.abc import write_abc
+from transposary.reading.skeletons import prose_to_write, summary_to_write
 from transposary.reading.tree import quoted
 from transposary.song import Song
 from transposary.theory.explanation import explain
@@ -53,7 +54,7 @@ def draft_entry(captured: Captured, heading: Heading, concepts: Sequence[Concept
     lines = [
         "---",
         f"title: {quoted(heading.title)}",
-        f"summary: {quoted(f'{heading.title}, in one sentence.')}",
+        f"summary: {quoted(summary_to_write(heading.title))}",
         f"role: {role}",
         *([f"concepts: [{', '.join(known)}]"] if known else []),
         *([f"# concepts that may be worth an entry: {', '.join(unknown)}"] if unknown else []),
@@ -66,7 +67,7 @@ def draft_entry(captured: Captured, heading: Heading, concepts: Sequence[Concept
         *_theory(captured),
         *([f"heard_in:\n  - song: {heading.song}"] if heading.song else []),
         "---",
-        "Say what it does to the music, and when you would play it.",
+        prose_to_write(Kind.DEVICE, heading.title),
         "",
     ]
     return "\n".join(lines)

@@ -8,11 +8,13 @@ add its module; nothing else lists them.
 from __future__ import annotations
 
 import argparse
+import os
+import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from pkgutil import iter_modules
 
-from transposary.cli._outcome import SENSELESS, Commands, Outcome, say
+from transposary.cli._outcome import SENSELESS, WRONG, Commands, Outcome, say
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -23,8 +25,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     options = command_parser().parse_args(arguments)
     run: Callable[[argparse.Namespace], Outcome] = options.run
-    outcome = run(options)
-    say(outcome.text, wrong=outcome.code == SENSELESS)
+    try:
+        outcome = run(options)
+        say(outcome.text, wrong=outcome.code == SENSELESS)
+    except BrokenPipeError:
+        # Whoever read it, such as `head`, has enough; what is kept back would complain at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return WRONG
     return outcome.code
 
 

@@ -93,7 +93,10 @@ class _Reader:
     def _problem(self, stretch: range, error: yaml.MarkedYAMLError) -> Problem:
         header = _BLOCK_HEADER.fullmatch(self.lines[stretch.start])
         if header and any(self._spoken(range(stretch.start + 1, stretch.stop))):
-            return _not_indented(header[1], self._place(self._outside_block(stretch)))
+            line = self._outside_block(stretch)
+            field = _FIELD_OF_OURS.match(self.lines[line].lstrip(" "))
+            place = self._place(line)
+            return _displaced(field[0], header[1], place) if field else _not_indented(header[1], place)
         return syntax_problem(error, self.file, self.lines, stretch.start)
 
     def _outside_block(self, stretch: range) -> int:
@@ -151,4 +154,13 @@ def _not_indented(name: str, place: Place) -> Problem:
         "entry.syntax",
         f"the lines of `{name}: |` are indented alike, by two spaces or more; this one is not",
         "put as many spaces before it as before the first line of the block",
+    )
+
+
+def _displaced(field: str, name: str, place: Place) -> Problem:
+    return Problem(
+        place,
+        "entry.syntax",
+        f"`{field}` does not begin where `{name}:` begins, in a line above it",
+        f"put as many spaces before `{field}` as before `{name}:`",
     )

@@ -6,7 +6,7 @@ comments, with what they are for.
 
 from __future__ import annotations
 
-from transposary.glossary import Device, Role
+from transposary.glossary import Device, Kind, Role
 from transposary.problems import Problem
 from transposary.reading.abc import write_abc
 from transposary.reading.drafting import Sketch, draft_passage
@@ -29,7 +29,7 @@ notation: |
 #   - song: low-tide  # a song of the glossary; or  title: any other
 #     where: second verse, bars 3–4
 ---
-Say what it does to the music, and when you would play it.
+{prose}
 """
 
 _SONG = """---
@@ -43,7 +43,7 @@ chart:                # % repeats the bar, / holds a chord for a beat, N.C. is n
   A: "| C | Am7 | Dm7 / G7 / | C |"
 form: [A]
 ---
-Say what the band should know about it.
+{prose}
 """
 
 _CONCEPT = """---
@@ -51,7 +51,7 @@ title: {title}
 # aliases: []         # its other names
 # broader: cadence    # the concept that it is a kind of
 ---
-Say what {name} means, in a sentence.
+{prose}
 """
 
 _COLLECTION = """---
@@ -61,8 +61,25 @@ items:
   - {item}
     # note: what you would say about it
 ---
-Say what it is for.
+{prose}
 """
+
+_PROSE = {
+    Kind.DEVICE: "Say what it does to the music, and when you would play it.",
+    Kind.SONG: "Say what the band should know about it.",
+    Kind.CONCEPT: "Say what {title} means, in a sentence.",
+    Kind.COLLECTION: "Say what it is for.",
+}
+
+
+def summary_to_write(title: str) -> str:
+    """Gives the summary that stands in a new device until its author writes one."""
+    return f"{title}, in one sentence."
+
+
+def prose_to_write(kind: Kind, title: str) -> str:
+    """Gives the prose that stands in a new entry until its author writes some."""
+    return _PROSE[kind].format(title=title)
 
 
 def device_skeleton(title: str, role: Role, sketch: Sketch) -> tuple[str | None, tuple[Problem, ...]]:
@@ -79,25 +96,30 @@ def device_skeleton(title: str, role: Role, sketch: Sketch) -> tuple[str | None,
         claims["rhythm"] = sketch.rhythm.value
     text = _DEVICE.format(
         title=quoted(title),
-        summary=quoted(f"{title}, in one sentence."),
+        summary=quoted(summary_to_write(title)),
         role=role.value,
         notation="".join(f"  {line}\n" for line in write_abc(passage).splitlines()),
         theory="".join(f"  {name}: {quoted(said.strip(' |'))}\n" for name, said in claims.items()),
+        prose=prose_to_write(Kind.DEVICE, title),
     )
     return text, ()
 
 
 def song_skeleton(title: str) -> str:
     """Writes a song to fill in."""
-    return _SONG.format(title=quoted(title))
+    return _SONG.format(title=quoted(title), prose=prose_to_write(Kind.SONG, title))
 
 
 def concept_skeleton(title: str) -> str:
     """Writes a concept to fill in."""
-    return _CONCEPT.format(title=quoted(title), name=title)
+    return _CONCEPT.format(title=quoted(title), prose=prose_to_write(Kind.CONCEPT, title))
 
 
 def collection_skeleton(title: str, first: Device | Song) -> str:
     """Writes a lesson or a set to fill in, with a first item, since it cannot be empty."""
     kind = "song" if isinstance(first, Song) else "device"
-    return _COLLECTION.format(title=quoted(title), item=f"{kind}: {first.slug}")
+    return _COLLECTION.format(
+        title=quoted(title),
+        item=f"{kind}: {first.slug}",
+        prose=prose_to_write(Kind.COLLECTION, title),
+    )

@@ -108,6 +108,8 @@ class MusicParser:
             )
         elif token.text[0] == "y":
             self._problem(token, "the spacer y is not read", "leave it out")
+        elif token.text[0] == "H":
+            self._problem(token, f"{shown} is no note of ABC", "the note H is written B there, and B flat _B")
         elif all(sign in _SIGNS for sign in token.text):
             hint = "leave it out, or write !accent!, !ghost!, a fingering !1! to !5! or a dot for staccato"
             self._problem(token, f"the decoration {shown} is not read", hint)
