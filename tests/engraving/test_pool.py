@@ -3,8 +3,9 @@
 import os
 import signal
 import time
-from concurrent.futures import ProcessPoolExecutor
-from multiprocessing import get_context
+from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor
+from multiprocessing import current_process, get_context
+from typing import NoReturn
 
 import pytest
 
@@ -22,7 +23,7 @@ from transposary.engraving import (
     shared_defs,
 )
 from transposary.notes import notes
-from transposary.processes import Processes
+from transposary.processes import Processes, WorkerAbsentError
 
 
 class _Trap(tuple[str, ...]):
@@ -87,6 +88,20 @@ def test_workers_that_never_start_are_an_error(monkeypatch: pytest.MonkeyPatch) 
         engrave(_jobs(2, keys=1), 2)
 
 
+def test_a_process_that_may_have_no_children_has_no_workers(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A build within a daemonic process says what to do, as on a machine without room for another."""
+    monkeypatch.setattr(current_process(), "_config", {**current_process()._config, "daemon": True})
+    with Processes(1, 60.0) as workers:
+        assert isinstance(workers.submit(os.getpid).exception(60), WorkerAbsentError)
+    said = "the engraving workers do not start; set workers to 1 to do without"
+    with pytest.raises(EngraversError, match=said):
+        engrave(_jobs(2, keys=1), 2)
+    press = Press(_Broken())
+    press.order(_jobs(1, keys=1))
+    with pytest.raises(EngraversError, match=said):
+        list(press.collect())
+
+
 def test_dismissed_workers_take_nothing() -> None:
     """Tasks that nobody has begun with can be taken back, and none is taken after the end."""
     workers = Processes(1, 60.0)
@@ -98,6 +113,11 @@ def test_dismissed_workers_take_nothing() -> None:
     assert begun.cancelled() or begun.result() is None
     with pytest.raises(RuntimeError, match="dismissed"):
         workers.submit(os.getpid)
+
+
+class _Broken(Executor):
+    def submit(self, *_: object) -> NoReturn:
+        raise BrokenExecutor
 
 
 def broken_executor() -> ProcessPoolExecutor:

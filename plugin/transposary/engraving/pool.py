@@ -38,6 +38,9 @@ _SILENCE = 120.0
 """Seconds after which an executor that has delivered nothing is not waited for any more."""
 
 
+_ABSENT = "the engraving workers do not start; set workers to 1 to do without"
+
+
 class EngraversError(Exception):
     """Nothing is there that could engrave; the text says what to change."""
 
@@ -244,9 +247,8 @@ def _delivered(future: Future[_Got]) -> _Got | None:
     except (TimeoutError, CancelledError):
         future.cancel()
         return None
-    absent = isinstance(error, WorkerAbsentError)
-    if absent:
-        raise EngraversError("the engraving workers do not start; set workers to 1 to do without") from error
+    if isinstance(error, WorkerAbsentError):
+        raise EngraversError(_ABSENT) from error
     return future.result() if error is None else None
 
 
@@ -259,4 +261,6 @@ def _one_by_one(jobs: Sequence[Job]) -> list[Result]:
                 results += spare.submit(draw_here, (job,)).result()
             except WorkerLostError as error:
                 results.append(EngravingFailure(job.slug, job.slot, f"the engraver {error}"))
+            except WorkerAbsentError as error:
+                raise EngraversError(_ABSENT) from error
     return results
