@@ -18,13 +18,13 @@ from tests.theory.abc import passage
 from transposary.engraving.musicxml import write_part
 from transposary.glossary import Device, Role
 from transposary.notes import attacks
-from transposary.passage import Key
+from transposary.passage import Key, Passage
 from transposary.pitch import pretty
 from transposary.problems import Place
 from transposary.settings import Settings
 from transposary.theory.keys import placements
 from transposary.theory.part_lines import part_lines
-from transposary.theory.parts import PARTS, Part, sounding_interval, written_key, written_slot
+from transposary.theory.parts import PARTS, Part, sounding_interval, written_slot
 from transposary.theory.transposition import place
 
 BY_NAME = {part.name: part for part in PARTS}
@@ -33,19 +33,33 @@ LINES = [
     for part, row in WRITTEN.items()
     for concert, written in zip(CONCERT, row, strict=True)
 ]
+DEVICE = Device("x", "X", "X.", (Role.BASS,), STEPPING_OUT, Place(""), Place(""))
+IN_SLOT = {one.slot: place(STEPPING_OUT, one) for one in placements(STEPPING_OUT, DEVICE.compass, Settings())}
+
+
+def _line(part: Part, slot: str) -> Passage:
+    """Gives what a part reads while the others sound in a slot."""
+    assert part.clef is not None
+    (line,) = part_lines(DEVICE, IN_SLOT[written_slot(part, slot)], part.clef)
+    return line.passage
 
 
 @pytest.mark.parametrize(("name", "concert", "written"), LINES)
 def test_a_part_is_written_in_the_key_of_the_table(name: str, concert: str, written: list[str]) -> None:
     """What sounds in a key is read in that of the table, or in its twin where the table leaves it open."""
-    assert str(written_key(BY_NAME[name], key_of(concert), {}).tonic) in written
+    part = BY_NAME[name]
+    line = _line(part, concert)
+    assert str(line.key.tonic) in written
+    up = sounding_interval(part, IN_SLOT[concert].key, line.key)
+    sounding = [note.pitch.name for note in attacks(IN_SLOT[concert])]
+    assert [note.pitch.name.up(up) for note in attacks(line)] == sounding
 
 
 @pytest.mark.parametrize("name", SOUNDS)
 def test_a_part_sounds_as_far_below_as_the_table_says(name: str) -> None:
     """The interval of a part is that of the table, in letters, semitones and octaves."""
     steps, semitones, octaves = SOUNDS[name]
-    sounds = sounding_interval(BY_NAME[name], key_of("C"), written_key(BY_NAME[name], key_of("C"), {}))
+    sounds = sounding_interval(BY_NAME[name], key_of("C"), _line(BY_NAME[name], "C").key)
     assert (sounds.steps, sounds.semitones) == (steps + 7 * octaves, semitones + 12 * octaves)
 
 
@@ -69,15 +83,11 @@ def _sounding(score: Any) -> list[tuple[int, float]]:  # noqa: ANN401 - music21 
 @pytest.mark.parametrize("slot", ["Gb", "B"])
 def test_a_written_part_sounds_the_line_of_the_device(part: Part, slot: str) -> None:
     """Read back by music21 and brought to concert pitch, a part sounds the device's notes, octaves aside."""
-    device = Device("x", "X", "X.", (Role.BASS,), STEPPING_OUT, Place(""), Place(""))
-    assert part.clef is not None
-    keys = {one.slot: one for one in placements(device.passage, device.compass, Settings())}
-    concert, written = keys[slot], keys[written_slot(part, slot)]
-    (line,) = part_lines(device, place(device.passage, written), part.clef)
-    sounds = sounding_interval(part, concert.key, written.key)
-    score = converter.parseData(write_part(line.passage, name=part.name, sounds=sounds), format="musicxml")
+    concert, line = IN_SLOT[slot], _line(part, slot)
+    sounds = sounding_interval(part, concert.key, line.key)
+    score = converter.parseData(write_part(line, name=part.name, sounds=sounds), format="musicxml")
     heard = _sounding(score)
-    wanted = [(note.pitch.midi, float(note.duration)) for note in attacks(place(device.passage, concert))]
+    wanted = [(note.pitch.midi, float(note.duration)) for note in attacks(concert)]
     assert [(midi % 12, length) for midi, length in heard] == [(midi % 12, length) for midi, length in wanted]
     assert len({midi - other for (midi, _), (other, _) in zip(heard, wanted, strict=True)}) == 1
     assert pretty(str(score.parts[0].partName)) == pretty(part.name)
@@ -85,8 +95,7 @@ def test_a_written_part_sounds_the_line_of_the_device(part: Part, slot: str) -> 
 
 def test_a_respelled_key_sounds_in_the_letters_of_the_concert_key() -> None:
     """Concert B is written A flat for an alto, a diminished seventh up, and sounds B and not C flat."""
-    concert = key_of("B")
-    written = written_key(BY_NAME["E♭ alto saxophone"], concert, {})
+    concert, written = IN_SLOT["B"].key, _line(BY_NAME["E♭ alto saxophone"], "B").key
     sounds = sounding_interval(BY_NAME["E♭ alto saxophone"], concert, written)
     tune = passage("M:4/4\nL:1/1\nK:Ab\nA |]")
     text = write_part(tune, name="alto", sounds=sounds)

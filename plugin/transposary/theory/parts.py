@@ -62,17 +62,6 @@ def written_slot(part: Part, slot: str) -> str:
     return SLOTS[(SLOTS.index(slot) + part.semitones) % len(SLOTS)]
 
 
-def written_key(part: Part, key: Key, tonics: Mapping[str, str]) -> Key:
-    """Spells the key in which a part is written; concert B is written D♭ for a B♭ instrument.
-
-    Args:
-        part: The part.
-        key: The key that sounds.
-        tonics: Spellings that override the rule of the tonics.
-    """
-    return Key(key.tonic.up(moves_of(key, tonics)[part.semitones]), key.mode)
-
-
 def sounding_interval(part: Part, concert: Key, written: Key) -> Interval:
     """Gives the interval from what is written to what sounds, downward and so mostly negative.
 
