@@ -1,4 +1,6 @@
-"""Kills builds at random moments, and says what each left: the old site, or the new one.
+"""Kills builds at random moments, builds again after each, and says what each left.
+
+Every other build begins without a cache.
 
 Use: python -m tests.bench.killing [NUMBER]
 """
@@ -17,17 +19,19 @@ from tests.faults import built, glossary, kill_and_rebuild
 def main(number: int) -> int:
     """Kills so many builds; gives 1 where a site was mixed, or differs after an undisturbed build."""
     rng = Random(number)  # noqa: S311  (test data, no secret)
-    shares = [rng.random() for _ in range(number)]
+    wrong = 0
     with TemporaryDirectory() as folder:
         began = monotonic()
         undisturbed = built(glossary(Path(folder) / "other"))
         length = monotonic() - began
         book = glossary(Path(folder) / "book")
-        *left, last = kill_and_rebuild(book, undisturbed, [share * length for share in shares])
-    for share, what in zip(shares, left, strict=True):
-        print(f"killed at {share:4.0%} of a build: {what}")
-    print(f"built again: {last}")
-    return int("mixed" in left or last != "same")
+        for count in range(number):
+            share, cold = rng.random(), count % 2 == 0
+            left, again = kill_and_rebuild(book, undisturbed, [share * length], cold=cold)
+            cache = "without" if cold else "with"
+            print(f"{share:4.0%} of a build {cache} a cache: {left}; built again: {again}", flush=True)
+            wrong += left == "mixed" or again != "same"
+    return int(wrong > 0)
 
 
 if __name__ == "__main__":
