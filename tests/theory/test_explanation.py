@@ -40,6 +40,21 @@ def test_motion_of_one_line_and_of_two() -> None:
     )
 
 
+def test_each_hand_has_its_outer_line() -> None:
+    """What the other hand strikes while a hand rests belongs neither to its bass nor to its top line."""
+    waltz = "M: 3/4\nL: 1/4\nK: C\nV:RH\nz [FAc] [FAc] | z [FGB] [FGB]\nV:LH\nD, z2 | G, z2"
+    assert motion_sentences(explain(passage(waltz))) == (
+        "The bass leaps: 2 5.",
+        "The top line descends by semitones: 1 7.",
+    )
+
+
+def test_an_anticipated_chord_is_named_by_the_chord_it_belongs_to() -> None:
+    """A chord that is struck early and held into the next bar has the name that it has there."""
+    early = explain(passage('M: 4/4\nL: 1/8\nK: C\n"Dm7" [FAc]7 [FAB]- | "G7" [FAB]8'))
+    assert say_chord(early.chords[-1], early.key.tonic) == "dominant 9th on the 5th, rootless, close"
+
+
 def test_double_stops_are_named_by_their_intervals() -> None:
     """Two notes of one hand make a double stop; a note in each hand, or three notes, make none."""
     sixths = passage('M: 4/4\nL: 1/4\nK: C\n"C" [Ec] [Fd] [Ge] z')

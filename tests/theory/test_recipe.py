@@ -60,6 +60,25 @@ EXAMPLES = [
         ("Right hand: start on the 4th; down a whole step to the ♯2nd; up a semitone to the 3rd.",),
     ),
     (
+        'K: C\n"Dm7" [FAc]7 [FAB]- | "G7" [FAB]8',
+        (
+            (
+                "Right hand: start on the 4th with a major triad in root position (a minor 7th without its "
+                "root); on the same bottom note a major third and an augmented fourth above it (a dominant "
+                "9th without its root)."
+            ),
+        ),
+    ),
+    (
+        'K: C\n"C7" {_E}=E4 {_E}[=EG]4',
+        (
+            (
+                "Right hand: start on the ♭3rd, as a grace note; up a semitone to the 3rd; down a semitone to "
+                "the ♭3rd, as a grace note; up a semitone to the 3rd, a minor third above it."
+            ),
+        ),
+    ),
+    (
         'K: C\n"Db7" _c4 | "C" B4',
         ("Right hand: start on the ♭1st; on the same key, now called the 7th.",),
     ),

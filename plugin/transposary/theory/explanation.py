@@ -14,7 +14,7 @@ from transposary.theory.harmony import harmony
 from transposary.theory.progressions import Progression, progressions
 from transposary.theory.recipe import Line, recipe
 from transposary.theory.shapes import Shape, name_chord, spacings
-from transposary.theory.strikes import Strike, beat_of, hand_voices, strikes
+from transposary.theory.strikes import Strike, beat_of, chords_of, hand_voices, strikes
 
 _CHORD = 3
 
@@ -64,8 +64,9 @@ class Explanation:
         key: Key of the passage.
         notes: Its struck notes, voice by voice.
         chords: Its chords struck.
-        bass: The lowest notes of the strikes, each time it changes.
-        top: The highest ones.
+        bass: The lowest notes of the strikes, each time it changes; where both hands play, those
+            of the left, so that a chord over a rest of the bass is not taken for it.
+        top: The highest ones; where both hands play, those of the right.
         double_stops: The intervals where exactly two notes sound, both of one hand.
         progressions: What the chord symbols do, by index of the symbol.
         recipe: How to play it in another key.
@@ -84,12 +85,15 @@ class Explanation:
 def explain(passage: Passage) -> Explanation:
     """Explains a passage; what is true of it in one key is true in all."""
     everything = strikes(passage, hand_voices(passage, None))
+    both = len(passage.hands) > 1
+    low = strikes(passage, hand_voices(passage, "LH")) if both else everything
+    high = strikes(passage, hand_voices(passage, "RH")) if both else everything
     return Explanation(
         passage.key,
         _note_facts(passage),
         tuple(fact for strike in everything if (fact := _chord_fact(passage, strike)) is not None),
-        _line([strike.sounding[0] for strike in everything]),
-        _line([strike.sounding[-1] for strike in everything]),
+        _line([strike.sounding[0] for strike in low]),
+        _line([strike.sounding[-1] for strike in high]),
         _double_stops(everything),
         progressions([numeral for _, numeral in harmony(passage)]),
         recipe(passage),
@@ -116,7 +120,8 @@ def _chord_fact(passage: Passage, strike: Strike) -> ChordFact | None:
     pitches = [note.pitch for note in strike.sounding]
     if len({pitch.name.pitch_class for pitch in pitches}) < _CHORD:
         return None
-    symbol = passage.chord_at(strike.onset)
+    meant = {next(iter(chords_of(passage, note)), None) for note in strike.struck}
+    symbol = meant.pop() if len(meant) == 1 else passage.chord_at(strike.onset)
     shape = next(iter(name_chord(pitches, symbol.chord if symbol else None)), None)
     one_hand = len({note.hand for note in strike.sounding}) == 1
     spaced = spacings(pitches, shell=shape is not None and shape.shell) if one_hand else ()

@@ -15,6 +15,7 @@ from itertools import groupby, pairwise
 from transposary.notes import Note, attacks
 from transposary.passage import Chord, Hand, Passage
 from transposary.pitch import OCTAVE, Degree, Interval, NoteName, Pitch
+from transposary.theory.strikes import chords_of
 from transposary.theory.transposition import chord_in
 
 _NO_OCTAVES: Mapping[Hand, int] = {}
@@ -30,7 +31,7 @@ class Move:
         lengths: Lengths of its notes in quarter notes, lowest note first; 0 for a grace note.
         step: From the bottom of the move before to this bottom; None for the first one.
         stack: The other notes, each from the bottom, ascending.
-        chord: The chord symbol there as it is in C, by which a hand's part of it is named.
+        chord: The chord symbol that it belongs to as it is in C, by which a hand's part of it is named.
     """
 
     onset: Fraction
@@ -116,15 +117,15 @@ def _line(passage: Passage, voice: str, struck: list[Note]) -> Line:
             tuple(note.duration for note in group),
             step,
             tuple(group[0].pitch.to(note.pitch) for note in group[1:]),
-            _chord(passage, group[0].onset),
+            _chord(passage, group[0]),
         )
         for group, step in zip(groups, steps, strict=True)
     )
     return Line(voice, Degree.between(tonic, first.name), first, moves)
 
 
-def _chord(passage: Passage, onset: Fraction) -> Chord | None:
-    symbol = passage.chord_at(onset)
+def _chord(passage: Passage, note: Note) -> Chord | None:
+    symbol = next(iter(chords_of(passage, note)), None)
     if symbol is None or symbol.chord is None:
         return None
     return chord_in(symbol.chord, passage.key.tonic, _C)

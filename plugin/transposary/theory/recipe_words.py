@@ -26,6 +26,7 @@ class _Stop:
         pitches: Its notes in C.
         chord: The chord symbol there, in C.
         times: How often it is struck in a row.
+        grace: Whether it is a grace note.
     """
 
     step: Interval
@@ -33,6 +34,7 @@ class _Stop:
     pitches: tuple[Pitch, ...]
     chord: Chord | None = None
     times: int = 1
+    grace: bool = False
 
     @property
     def stack(self) -> tuple[Interval, ...]:
@@ -61,14 +63,18 @@ def _stops(line: Line) -> tuple[_Stop, ...]:
         step = move.step or _UNISON
         bottom = bottom.up(step)
         pitches = (bottom, *(bottom.up(interval) for interval in move.stack))
-        if found and found[-1].pitches == pitches:
+        grace = not any(move.lengths)
+        if found and (found[-1].pitches, found[-1].grace) == (pitches, grace):
             found[-1] = replace(found[-1], times=found[-1].times + 1)
         else:
-            found.append(_Stop(step, Degree.between(NoteName(0), bottom.name), pitches, move.chord))
+            degree = Degree.between(NoteName(0), bottom.name)
+            found.append(_Stop(step, degree, pitches, move.chord, grace=grace))
     return tuple(found)
 
 
 def _times(stop: _Stop) -> str:
+    if stop.grace:
+        return ", as a grace note"
     return "" if stop.times == 1 else (", twice" if stop.times == 2 else f", {stop.times} times")
 
 
@@ -103,7 +109,7 @@ def _runs(stops: Sequence[_Stop]) -> Iterator[tuple[_Stop, ...]]:
 
 
 def _manner_of(index: int, stop: _Stop) -> tuple[int, bool]:
-    by_step = not stop.stack and stop.times == 1 and 0 < abs(stop.step.semitones) <= 2
+    by_step = not stop.stack and not stop.grace and stop.times == 1 and 0 < abs(stop.step.semitones) <= 2
     return (-1 if by_step else index, stop.step.semitones > 0)
 
 
