@@ -3,7 +3,7 @@
 import re
 from collections import Counter
 from dataclasses import replace
-from xml.etree.ElementTree import Element, fromstring
+from xml.etree.ElementTree import Element, fromstring, tostring
 
 import pytest
 
@@ -122,6 +122,16 @@ def test_numbers_of_bars_stand_close_above_their_staff() -> None:
         int(t.get("y", "")) for g in svg.iter("g") if "data-symbol" in g.attrib for t in g.iter("text")
     ]
     assert min(numbers) - max(symbols) > 240
+
+
+def test_fingers_stand_clear_of_stems() -> None:
+    """A finger over a note whose stem leaves the staff stands above the end of that stem."""
+    svg = _svg(passage('M:4/4\nL:1/4\nK:C clef=bass\n"C" !5!G,, !3!B,, !1!C, !2!A, |]\n'))
+    fingers = {text.text: int(text.get("y", "")) for text in svg.iter("text") if text.get("font-weight")}
+    stems = re.findall(r'd="M\d+ (\d+)V(\d+)" stroke-width="18"', tostring(svg, encoding="unicode"))
+    ends = [min(map(int, stem)) for stem in stems]
+    assert fingers["1"] == ends[2] - 40
+    assert fingers["1"] < fingers["5"]
 
 
 def test_a_drawing_of_something_else_is_refused() -> None:

@@ -43,6 +43,12 @@ _OVER_STAFF = 80
 _OVER_BARLINE = 40
 """Units by which it reaches over its barline."""
 
+_OVER_STEM = 40
+"""Units between a finger and the end of a stem that verovio lets it touch."""
+
+_BESIDE_STEM, _FINGER = 150, 250
+"""Units from a finger's middle, and from its foot upwards, in which it would touch a stem."""
+
 _BRACE_ROOM = 350
 """Units of the left margin that only a brace needs."""
 
@@ -195,6 +201,7 @@ def _group(element: Element, walk: _Walk) -> Iterator[str]:
         number = walk.passage.bars[walk.bars].number
         walk.bars += 1
         _lower_number(element)
+        _lift_fingers(element)
         yield _data("bar", number, _children(element, walk))
     elif kind == "note":
         yield from _note(element, walk)
@@ -286,6 +293,20 @@ def _lower_number(measure: Element) -> None:
                     over = _OVER_BARLINE if signed else -_OVER_BARLINE
                     text.set("x", str(int(barline) + over))
                     text.set("text-anchor", "end" if signed else "start")
+
+
+def _lift_fingers(measure: Element) -> None:
+    """Sets fingers above the ends of the stems that they would touch."""
+    drawn = [path.get("d", "") for stem in _of_class(measure, "stem") for path in stem]
+    lines = [tuple(map(int, line.groups())) for one in drawn if (line := _LINE.fullmatch(one)) is not None]
+    for text in (text for finger in _of_class(measure, "fing") for text in finger):
+        x, y = _units(text, "x"), _units(text, "y")
+        ends = [min(one[1], one[3]) - _OVER_STEM for one in lines if abs(one[0] - x) < _BESIDE_STEM]
+        text.set("y", str(min([y, *(end for end in ends if 0 < y - end < _FINGER)])))
+
+
+def _of_class(element: Element, kind: str) -> Iterator[Element]:
+    return (group for group in element.iter(f"{_SVG}g") if group.get("class") == kind)
 
 
 def _level(line: Element) -> str | None:
