@@ -126,3 +126,12 @@ def test_a_keyboard_can_be_played_without_a_mouse(visit: Visit) -> None:
         page.keyboard.press(key)
     board.get_by_role("button", name="E4").click()
     assert page.evaluate("pressed") == [60, 61, 71, 64]
+
+
+@ON_DISK
+def test_a_key_that_both_hands_strike_has_one_mark(visit: Visit) -> None:
+    """Marks of two hands do not cover each other; disc, square and letters still tell both."""
+    page = visit().open("devices/locked-hands-climb.html")
+    board = page.locator("figure:visible .tp-strip svg")
+    assert board.locator(".tp-marks-on-keys g:has(rect):has(circle)").count() == 7
+    assert board.locator(".tp-hand").all_text_contents().count("LR") == 7

@@ -243,8 +243,8 @@ FITS = [
         make_song("F", "| Gm7 | C7 | Dm7 | % |"),
         (1, 4),
         0.85,
-        ("the relative minor",),
-        "bars 1–4, Gm7 to C7 to Dm7: ii7 to V7 to Imaj7 of F; the relative minor; "
+        ("the relative minor for a major chord",),
+        "bars 1–4, Gm7 to C7 to Dm7: ii7 to V7 to Imaj7 of F; the relative minor for a major chord; "
         "every note belongs to its chord",
     ),
     Case(

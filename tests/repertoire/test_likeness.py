@@ -27,8 +27,8 @@ def _likeness(wanted: str, shown: str, root_moves: int, *, minor: bool = False) 
         ("V7", "Db7", 6, 0.6, "tritone substitution"),
         ("V7", "Bdim7", 4, 0.55, "a diminished chord for the dominant"),
         ("#io7", "C7", 11, 0.55, "a dominant for the diminished chord"),
-        ("Imaj7", "Am7", 9, 0.55, "the relative minor"),
-        ("vi7", "Cmaj7", 3, 0.55, "the relative major"),
+        ("Imaj7", "Am7", 9, 0.55, "the relative minor for a major chord"),
+        ("vi7", "Cmaj7", 3, 0.55, "the relative major for a minor chord"),
     ],
 )
 def test_what_is_granted_is_named_and_costs(

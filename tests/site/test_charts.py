@@ -41,9 +41,10 @@ def test_endings_stand_once_and_repeats_have_their_signs() -> None:
 
 
 def test_a_pickup_leads_in_as_bar_0() -> None:
-    """The bar before the form stands before its first section."""
+    """The bar before the form stands before its first section, and is called what it is."""
     (view,) = section_views(_song(_bar("D"), _bar("G"), played=(0, 1, 2)))
     assert [(bar.number, bar.chords[0].symbol) for bar in view.bars] == [(0, "A7"), (1, "D"), (2, "G")]
+    assert [_signs(bar) for bar in view.bars] == [("pickup",), (), ()]
 
 
 def test_changes_and_marks_stand_over_their_bar() -> None:

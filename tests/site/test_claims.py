@@ -34,6 +34,6 @@ def test_a_scale_says_where_it_stands_and_what_is_outside() -> None:
     plain = ScaleClaim(_text("dorian"), None, None, None, None, HERE)
     full = ScaleClaim(_text("blues"), _text("b6"), _text("1-2"), _text("3"), "RH", HERE)
     assert [scale_sentence(plain), scale_sentence(full)] == [
-        "The notes come from the scale dorian.",
-        "The notes of the right hand in bars 1–2 come from the scale blues on the degree ♭6, 3 aside.",
+        "The notes come from the dorian scale.",
+        "The notes of the right hand in bars 1–2 come from the blues scale on the degree ♭6, 3 aside.",
     ]

@@ -108,29 +108,42 @@
 
     const middle = (midi) => lefts.get(midi) + (isBlack(midi) ? BLACK : WHITE) / 2;
 
+    // A key that both hands strike under one name has one mark: the disc within the square.
+    function together(marks) {
+      const found = [];
+      for (const one of marks) {
+        const last = found.at(-1);
+        if (last?.midi === one.midi && last.hand !== one.hand && last.text === one.text) found.splice(-1, 1, { ...one, hand: "both" });
+        else found.push(one);
+      }
+      return found;
+    }
+
     function mark({ midi, hand, text }, lift) {
       const x = middle(midi);
       const y = (isBlack(midi) ? SHORT - 14 : LONG - 27) - lift;
-      const right = hand === "RH";
-      const shape = right
-        ? draw("circle", { cx: x, cy: y, r: 10.5 })
-        : draw("rect", { x: x - 9.5, y: y - 9.5, width: 19, height: 19 });
+      const right = hand !== "LH";
+      const square = hand === "both" ? 11.5 : 9.5;
+      const shapes = [];
+      if (hand !== "RH") shapes.push(draw("rect", { x: x - square, y: y - square, width: 2 * square, height: 2 * square }));
+      if (right) shapes.push(draw("circle", { cx: x, cy: y, r: hand === "both" ? 9.5 : 10.5 }));
       const words = text || (right ? "R" : "L");
       const size = words.length > 2 ? 8.5 : words.length > 1 ? 10 : 12;
       const label = draw("text", { x, y: y + size * 0.35, "font-size": size }, words);
-      return draw("g", { class: right ? "tp-right" : "tp-left" }, shape, label);
+      return draw("g", { class: right ? "tp-right" : "tp-left" }, ...shapes, label);
     }
 
     function show(marks, words) {
       const fitting = marks.filter(({ midi }) => lefts.has(midi));
       const letters = new Map();
-      const shapes = fitting.map((one) => {
+      const shapes = together(fitting).map((one) => {
         const before = letters.get(one.midi) || "";
-        letters.set(one.midi, before + (one.hand === "RH" ? "R" : "L"));
+        letters.set(one.midi, before + ({ RH: "R", LH: "L" }[one.hand] || "LR"));
         return mark(one, before ? 22 : 0);
       });
       for (const [midi, text] of letters) {
-        shapes.push(draw("text", { x: middle(midi), y: LONG + LETTERS - 2, class: "tp-hand" }, text));
+        const small = text.length > 1 ? { style: "font-size: 8px" } : {};
+        shapes.push(draw("text", { x: middle(midi), y: LONG + LETTERS - 2, class: "tp-hand", ...small }, text));
       }
       marked.replaceChildren(...shapes);
       svg.setAttribute("aria-label", words ? `${name}: ${words}` : name);
@@ -143,7 +156,8 @@
       const end = Math.max(...places) + WHITE;
       const { scrollLeft, clientWidth } = frame;
       if (begin >= scrollLeft && end <= scrollLeft + clientWidth) return;
-      frame.scrollLeft = Math.max(0, (begin + end - clientWidth) / 2);
+      // What is wider than the frame is shown from its lowest key, not from the gap between the hands.
+      frame.scrollLeft = Math.max(0, Math.min(begin, (begin + end - clientWidth) / 2));
     }
 
     function focus(midi) {

@@ -102,6 +102,7 @@
 
   function legend(data) {
     const used = Object.keys(HANDS).filter((hand) => data.notes.some((note) => note.hand === hand));
+    if (used.length < 2) return [HANDS[used[0]]];
     return used.flatMap((hand, index) => [
       ...(index ? [", "] : []),
       make("span", { class: hand === "RH" ? "tp-disc" : "tp-square", "aria-hidden": "true" }),

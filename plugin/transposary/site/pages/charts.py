@@ -77,7 +77,7 @@ class BarView:
     Attributes:
         number: Counted within its section; a pickup is 0.
         chords: In order.
-        notes: What is written above it: an ending, a change of meter or key, a mark of the form.
+        notes: What is written above it: that it is a pickup, an ending, a change of meter or key, a mark of the form.
         repeat_begun: A repeat begins before it.
         repeat_ended: A repeat ends after it.
         key: Number of its key among those of the chart, from 0.
@@ -164,8 +164,9 @@ def _bar(
     song: Song, number: int, bar: ChartBar, last: ChartBar | None, numerals: tuple[str, ...] | None
 ) -> BarView:
     ending = (Sign(f"{bar.ending}."),) if bar.ending else ()
+    pickup = () if number else (Sign("pickup"),)
     marks = (Sign(_SIGNS[mark]) for mark in bar.marks)
-    notes = (*ending, *_changes(song, bar, last), *marks)
+    notes = (*pickup, *ending, *_changes(song, bar, last), *marks)
     key = keys_of_chart(song).index(bar.key)
     return BarView(number, tuple(_beats(bar, numerals)), notes, bar.repeat_begun, bar.repeat_ended, key)
 

@@ -44,6 +44,7 @@ _WORDS = {
     ),
     "rhythm": ("Counted aloud, it is struck on {text}.", "Counted aloud, the {who} strikes on {text}."),
 }
+_ONE_CHORD = ("The chord is {text}.", "The chord under the {who} is {text}.")
 _WHO = {
     "RH": "right hand",
     "LH": "left hand",
@@ -61,6 +62,8 @@ def proved(device: Device) -> tuple[str, ...]:
 def claim_sentence(claim: Claim) -> str:
     """Says a claim about degrees, chords, shapes, intervals or rhythm."""
     together, alone = _WORDS[claim.name]
+    if claim.name == "harmony" and len(claim.texts) == 1 and len(claim.texts[0].value.split()) == 1:
+        together, alone = _ONE_CHORD
     texts = (text.value.strip() for text in claim.texts)
     joined = _set(claim.name, "; ".join(texts) if claim.name == "shapes" else " ".join(texts))
     return (
@@ -89,4 +92,4 @@ def scale_sentence(scale: ScaleClaim) -> str:
     root = f" on the degree {readable(scale.root.value)}" if scale.root is not None else ""
     bars = f" in bars {scale.bars.value.replace('-', '–')}" if scale.bars is not None else ""
     outside = f", {readable(scale.outside.value)} aside" if scale.outside is not None else ""
-    return f"{who}{bars} come from the scale {scale.name}{root}{outside}."
+    return f"{who}{bars} come from the {scale.name} scale{root}{outside}."

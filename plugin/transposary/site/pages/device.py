@@ -27,6 +27,7 @@ from transposary.site.pages.fits import FitGroup, fit_groups
 from transposary.site.pages.sounding import sounding, sounding_as_played
 from transposary.site.pages.tables import Table, table_of
 from transposary.site.related import Reason, Relation
+from transposary.site.text import readable
 from transposary.theory.hands import HANDS, check_reach, check_speed
 from transposary.theory.keys import pretty_key, slot_of
 
@@ -180,7 +181,7 @@ def _facts(edition: Edition, device: Device) -> tuple[Fact, ...]:
         Fact("Feel", _texts(feel_words(device.feel))),
         Fact("Tempo", _texts(f"{device.tempo} beats a minute") if device.tempo is not None else ()),
         Fact("Hangs on", _texts(_FRAME_WORDS[device.frame])),
-        Fact("Fits over", _texts(*(over.value for over in device.over))),
+        Fact("Fits over", _texts(*(readable(over.value) for over in device.over))),
         Fact("Stays between", _texts("–".join(map(str, device.compass))) if device.compass else ()),
         Fact("Added", _texts(device.added.isoformat()) if device.added else ()),
         Fact("Revised", _texts(device.revised.isoformat()) if device.revised else ()),

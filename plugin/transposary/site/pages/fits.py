@@ -45,7 +45,7 @@ class FitView:
         key: The key in which the device is played there, linked to its engraving.
         reason: Why it fits.
         score: How well, and what that is made of.
-        adapted: What has to change.
+        adapted: What has to change beside what the reason says.
         there: The device carried over, where it is the best place of the song.
     """
 
@@ -143,7 +143,7 @@ def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
         key=Link(f"in {pretty(str(fit.tonic))}", f"{source_of(Kind.DEVICE, device)}#{slot}"),
         reason=f"{fit.reason[:1].upper()}{fit.reason[1:]}.",
         score=_score(fit),
-        adapted=fit.adapted,
+        adapted=tuple(one for one in fit.adapted if one not in fit.reason),
         there=None if there is None else _there(edition, device, there, runs[0]),
     )
 
@@ -199,4 +199,4 @@ def _score(fit: Fit) -> str:
 
 
 def _percent(share: float) -> str:
-    return f"{round(100 * share)} %"
+    return f"{round(100 * share)}\u00a0%"

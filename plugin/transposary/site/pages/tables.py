@@ -91,5 +91,7 @@ def _together(own: Sequence[Note]) -> list[tuple[tuple[object, bool], list[Note]
 
 def _struck(found: Sequence[Degree | None], *, grace: bool) -> str:
     names = ["–" if degree is None else pretty(str(degree)) for degree in found]
-    text = names[0] if len(names) == 1 else f"({' '.join(names)})"
+    # No line breaks within what is struck together.
+    joined = "\u00a0".join(names)
+    text = joined if len(names) == 1 else f"({joined})"
     return f"{{{text}}}" if grace else text

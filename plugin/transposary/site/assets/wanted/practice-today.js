@@ -77,7 +77,10 @@
     const order = select(lesson ? [["listed", "the order of the lesson"], ...ORDERS] : ORDERS, wishes.order);
     const fresh = select(NEW, wishes.new);
     const share = make("a", { class: "tp-quiet" }, "Link to this list");
-    const shelf = make("section", { class: "tp-record" }, make("h2", {}, "Your record"));
+    // A lesson comes to its notes sooner with the record folded.
+    const shelf = lesson
+      ? make("details", { class: "tp-record tp-details" }, make("summary", {}, "Your record"))
+      : make("section", { class: "tp-record" }, make("h2", {}, "Your record"));
 
     function counting(line, tempo) {
       const [duration, beat] = line.device.bar;
