@@ -73,8 +73,8 @@ EXAMPLES = [
         'K: C\n"C7" {_E}=E4 {_E}[=EG]4',
         (
             (
-                "Right hand: start on the ♭3rd, as a grace note; up a semitone to the 3rd; down a semitone to "
-                "the ♭3rd, as a grace note; up a semitone to the 3rd, a minor third above it."
+                "Right hand: start on the ♭3rd, as a grace note; up a semitone to the 3rd; down a semitone "
+                "to the ♭3rd, as a grace note; up a semitone to the 3rd, a minor third above it."
             ),
         ),
     ),

@@ -77,7 +77,8 @@ class BarView:
     Attributes:
         number: Counted within its section; a pickup is 0.
         chords: In order.
-        notes: What is written above it: that it is a pickup, an ending, a change of meter or key, a mark of the form.
+        notes: What is written above it: that it is a pickup, an ending, a change of meter or key, a mark
+            of the form.
         repeat_begun: A repeat begins before it.
         repeat_ended: A repeat ends after it.
         key: Number of its key among those of the chart, from 0.
