@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from transposary.glossary import Concept, Entry, Kind, Ref, matching_name, slug_of
+from transposary.glossary import Concept, Device, Entry, Kind, Ref, matching_name, slug_of
 from transposary.problems import Place, Problem
 from transposary.reading.gathering import Gathering
 from transposary.reading.nearest import nearest, slip_of
@@ -97,17 +97,20 @@ class Resolver:
 
     def resolve(self, entry: Entry) -> Entry:
         """Fills in the references of an entry."""
-        return with_refs(entry, self._found_ref)
+        heard = {one.song for one in entry.heard_in} if isinstance(entry, Device) else set()
+        return with_refs(entry, lambda kind, ref: self._found_ref(kind, ref, heard=ref in heard))
 
-    def _found_ref(self, kind: Kind, ref: Ref) -> Ref:
-        return self._concept(ref) if kind is Kind.CONCEPT else self._known(kind, ref)
+    def _found_ref(self, kind: Kind, ref: Ref, *, heard: bool) -> Ref:
+        return self._concept(ref) if kind is Kind.CONCEPT else self._known(kind, ref, heard=heard)
 
-    def _known(self, kind: Kind, ref: Ref) -> Ref:
-        """Resolves a reference to what must be written somewhere."""
+    def _known(self, kind: Kind, ref: Ref, *, heard: bool) -> Ref:
+        """Resolves a reference to what must be written somewhere, but for music that was only heard."""
         named = self._names[kind].get(matching_name(ref.name))
         if named is None:
             near = nearest(ref.name, self._slugs(kind))
             hint = f"did you mean `{near}`?" if near else f"write {kind.value}/{slug_of(ref.name) or '…'}.md"
+            if heard and not near:
+                hint += ", or `title:` in place of `song:` for music that has no entry"
             text = f"expected a {kind.noun} of the glossary, found `{ref.name}`"
             self._found.error(ref.place, f"reference.{kind.noun}", text, hint)
             return ref

@@ -115,6 +115,8 @@ class CountedClaim:
         for reading, other in self.readings(hearing, claim.scope):
             if agree(line, other) and _outer_bars(hearing.passage, line, other) is None:
                 return f"as written this holds {reading}; else {mended}"
+        if hearing.passage.bars[0].number == 0 and count_facts(truth) < line.words:
+            return f"fill the first bar, which is short and so a pickup, or {mended}"
         return mended
 
 
