@@ -29,13 +29,14 @@ class Chorale:
 
     def sounding(self, label: Label) -> tuple[Pitch, ...]:
         """Gives what sounds at the beat of a label, from the bass up; nothing past the end."""
-        onset = self._onset(label)
+        onset = self.onset(label)
         if onset is None:
             return ()
         found = [pitch for begun, end, pitch in self.notes if begun <= onset < end]
         return tuple(sorted(found, key=lambda pitch: pitch.midi))
 
-    def _onset(self, label: Label) -> float | None:
+    def onset(self, label: Label) -> float | None:
+        """Gives where a label stands, in quarters; None past the end."""
         parts = [part for part in self.measures if part[0] == label.measure]
         # Only the first part of a measure can begin late (a pickup).
         into = label.beat - 1 - (parts[0][3] if parts else 0)

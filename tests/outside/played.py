@@ -247,7 +247,7 @@ def _plain(passage: Passage) -> Passage:
 
 def _tunes(folder: str, source: str, step: int, count: int) -> Iterator[Piece]:
     found = 0
-    for name, text in list(_texts(folder))[::step]:
+    for name, text in list(texts(folder))[::step]:
         passage = _read(text)
         if passage is not None and found < count:
             found += 1
@@ -265,7 +265,8 @@ def _tempo(name: str, passage: Passage) -> int:
     return rng.randint(low, high)
 
 
-def _texts(folder: str) -> Iterator[tuple[str, str]]:
+def texts(folder: str) -> Iterator[tuple[str, str]]:
+    """Reads all tunes of a folder of music21's corpus, each with a name."""
     spec = find_spec("music21")
     assert spec is not None
     assert spec.submodule_search_locations is not None
@@ -278,14 +279,15 @@ def _texts(folder: str) -> Iterator[tuple[str, str]]:
 
 def _read(text: str) -> Passage | None:
     """Reads a tune in our subset and takes its first bars; None where it is not of the subset."""
-    lines = [line for line in map(_tidy, text.splitlines()) if line]
+    lines = [line for line in map(tidy, text.splitlines()) if line]
     passage, problems = read_abc(SourceText("\n".join(lines), Place("tune")), None)
     if passage is None or problems:
         return None
     return _first_bars(_plain(passage))
 
 
-def _tidy(line: str) -> str:
+def tidy(line: str) -> str:
+    """Leaves out of a line of ABC what is not of our subset and does not sound."""
     if re.match(r"[A-Za-z]:", line):
         return line if line[0] in "MLK" else ""
     if line.startswith("%"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import groupby
 
 from transposary.capture.cutting import cut_passage
 from transposary.capture.hands import named_hands, split_hands
@@ -13,12 +14,13 @@ from transposary.capture.timing import Timing, Told, time_take
 from transposary.capture.values import Take
 from transposary.capture.writing import make_bars, write_passage
 from transposary.notes import attacks
-from transposary.passage import Event, Feel, Head, Key, Meter, Passage, Symbol
+from transposary.passage import Event, Feel, Hand, Head, Key, Meter, Passage, Symbol
+from transposary.pitch import Pitch
 from transposary.problems import Fault
 from transposary.theory.chordfinding import FoundChord, Sounding, find_chords
 from transposary.theory.keyfinding import Cues, KeyFinding, find_key
 from transposary.theory.keys import pretty_key
-from transposary.theory.naming import name_number, pitch_of, respell
+from transposary.theory.naming import motions, name_number, pitch_of, respell
 
 _LOOSE = 0.022
 """Seconds of mean deviation from which a rhythm is doubtful."""
@@ -82,7 +84,7 @@ def transcribe(take: Take, wanted: Wanted) -> Captured | Fault:
     signature = take.key.signature if take.key and take.key.signature else None
     found = key_of(placed, timing.meter, signature)
     key = wanted.key or found.first.key
-    captured = _written(placed, timing.meter, key)
+    captured = write_down(placed, timing.meter, key)
     doubts = [*_time_doubts(timing), *(() if wanted.key else _key_doubts(found)), *captured.doubts]
     if len(set(hands)) == 2 and named is None:
         doubts.append("The hands were told apart by reach: look at notes near the middle.")
@@ -141,17 +143,37 @@ def _stated(chords: Sequence[FoundChord]) -> bool:
     return bool(chords) and sum(one.stated for one in chords) * 3 >= 2 * len(chords)
 
 
-def _written(placed: Sequence[Placed], meter: Meter, key: Key) -> Captured:
+def write_down(placed: Sequence[Placed], meter: Meter, key: Key) -> Captured:
+    """Writes placed notes in a key, with the chords that they state."""
     bars = make_bars(placed, meter)
-    spelled = {index: name_number(one.number, key) for index, one in enumerate(placed)}
+    spelled = _named(placed, key)
     chords = find_chords(_sounding(placed), bars, key)
     symbols = [one.symbol for one in chords]
     harmonised = respell(write_passage(placed, bars, key, spelled, symbols))
     if _stated(chords):
         return Captured(harmonised, None, None, None, None, _chord_doubts(stated=True))
-    # Chords that are only suggested still tell how their notes are spelled.
-    plain = _spelled_as(write_passage(placed, bars, key, spelled, ()), harmonised)
+    # Chords that sound still tell how their notes are spelled.
+    told = [one.symbol for one in chords if one.stated]
+    plain = _spelled_as(
+        write_passage(placed, bars, key, spelled, ()),
+        respell(write_passage(placed, bars, key, spelled, told)),
+    )
     return Captured(plain, None, None, None, harmonised if chords else None, _chord_doubts(stated=False))
+
+
+def _named(placed: Sequence[Placed], key: Key) -> dict[int, Pitch]:
+    """Spells each note by the key and by where its hand goes on to."""
+    moving = {}
+    for hand in Hand:
+        own = sorted((one.onset, one.number) for one in placed if one.hand is hand)
+        struck = [
+            (onset, [number for _, number in group]) for onset, group in groupby(own, lambda one: one[0])
+        ]
+        moving[hand] = motions(struck)
+    return {
+        index: name_number(one.number, key, moving[one.hand][one.onset, one.number])
+        for index, one in enumerate(placed)
+    }
 
 
 def _spelled_as(passage: Passage, other: Passage) -> Passage:

@@ -215,8 +215,4 @@ def _root_name(offer: _Offer, key: Key) -> NoteName:
     degrees = key_degrees(key)
     raised = tuple(map(Degree.parse, ("#1", "#2", "#4", "#5", "7"))) if offer.suffix.startswith("dim") else ()
     names = [degree.above(key.tonic) for degree in (*degrees, *raised, *_ROOTS)]
-    name = next(one for one in names if one.pitch_class == offer.root)
-    # Nobody writes a root with a double accidental.
-    if abs(name.alter) > 1:
-        name = NoteName(name.fifths - 12 * (1 if name.alter > 0 else -1))
-    return name
+    return next(one for one in names if one.pitch_class == offer.root)

@@ -9,7 +9,7 @@ public transcriptions give them; of the method: Krumhansl, "Cognitive Foundation
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import sqrt
 
@@ -114,12 +114,12 @@ def _cued(cues: Cues, tonic: int, mode: Mode) -> float:
     if not cues.chords:
         return found
     third = 4 if mode is Mode.MAJOR else 3
-    steps = [_Step.of(chord, tonic) for chord in cues.chords]
+    steps = _without_raised_end([_Step.of(chord, tonic) for chord in cues.chords], mode)
     first, last = steps[0], steps[-1]
-    found += _FIRST_CHORD * (first.root == 0 and first.third == third)
-    found += _LAST_CHORD * (last.root == 0 and last.third == third)
+    found += _FIRST_CHORD * first.is_on(0, third)
+    found += _LAST_CHORD * last.is_on(0, third)
     if first.root == last.root == 0:
-        found += _FRAMED * (1.0 if first.third == third else 0.5)
+        found += _FRAMED * (1.0 if first.is_on(0, third) else 0.5)
     turns = sum(_turn(low, high, mode) for low, high in pairwise(steps))
     turns += 0.8 * (last.root == 7 and last.seventh)
     return found + _CADENCE * min(turns, 2.0)
@@ -127,28 +127,46 @@ def _cued(cues: Cues, tonic: int, mode: Mode) -> float:
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    """A chord as a step of a key: its root over the tonic, and what makes its kind."""
+    """A chord as a step of a key: its root over the tonic, and what makes its kind.
+
+    `third` is None where the chord has none, as suspended ones have not.
+    """
 
     root: int
-    third: int
+    third: int | None
     diminished: bool
     seventh: bool
 
     @classmethod
     def of(cls, chord: Chord, tonic: int) -> _Step:
         tones = {tone.semitones % 12 for tone in chord.tones}
-        minor = 3 in tones and 4 not in tones
+        third = 4 if 4 in tones else 3 if 3 in tones else None
         diminished = 6 in tones and 7 not in tones
-        dominant = 10 in tones and not minor
-        return cls((chord.root.pitch_class - tonic) % 12, 3 if minor else 4, diminished, dominant)
+        dominant = 10 in tones and third != 3
+        return cls((chord.root.pitch_class - tonic) % 12, third, diminished, dominant)
+
+    def is_on(self, root: int, third: int) -> bool:
+        """Tells whether it stands on a step and can be heard with a third."""
+        return self.root == root and self.third in (third, None)
+
+
+def _without_raised_end(steps: list[_Step], mode: Mode) -> list[_Step]:
+    """Takes a major chord at the end, after a cadence with a minor subdominant, for the tonic of minor.
+
+    That the last third of minor is raised (tierce de Picardie) is common practice, no source.
+    """
+    if mode is Mode.MAJOR or len(steps) < 2 or not (steps[-2].is_on(7, 4) and steps[-1].is_on(0, 4)):
+        return steps
+    minor_before = any(step.root == 5 and step.third == 3 for step in steps)
+    return [*steps[:-1], replace(steps[-1], third=3)] if minor_before else steps
 
 
 def _turn(low: _Step, high: _Step, mode: Mode) -> float:
     """Weighs two chords: V to I, ii to V, and both as players leave the roots out (IV or vii, iii)."""
     major = mode is Mode.MAJOR
-    if low.root == 7 and low.third == 4 and high.root == 0 and high.third == (4 if major else 3):
+    if low.is_on(7, 4) and high.is_on(0, 4 if major else 3):
         return 1.0
-    if low.root == 2 and low.third == 3 and high.root == 7 and high.third == 4:
+    if low.is_on(2, 3) and high.is_on(7, 4):
         return 0.6 if low.diminished != major else 0.0
     rootless = (low.root == 5 and low.third == 4) or (low.root == 11 and low.diminished)
     return 0.8 if rootless and high.root == 4 and high.third == 3 and major else 0.0

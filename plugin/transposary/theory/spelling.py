@@ -9,8 +9,8 @@ What is judged, in this order (common practice, no source):
 - A tone of the sounding chord is spelled as the symbol spells it. The tones of diminished
   sevenths and augmented triads, which divide the octave evenly, go by their direction; ♯5 and
   ♭13 may stand for each other, so may ♭5 and ♯11, and ♭3 for ♯9.
-- Notes of the key are well spelled, in minor the raised 6 and 7 too; so are those of the major
-  scale on the chord's root (the 7 of a bebop line over a dominant).
+- Notes of the key are well spelled, in minor the raised 6 and 7 too, and the raised 7 of mixolydian;
+  so are those of the major scale on the chord's root (the 7 of a bebop line over a dominant).
 - Any other note that moves on by a semitone is spelled by its direction: rising sharp, falling
   flat. ♯4 serves in both directions.
 - One that does not is ♭9 ♯9 ♯11 ♭13 of the chord or ♯1 ♭2 ♯2 ♯4 ♯5 ♭6 of the key, never ♯3 ♯6 ♯7
@@ -42,7 +42,7 @@ _TWINS = frozenset(
     for tone, twin in (("#5", "b6"), ("b6", "#5"), ("b5", "#4"), ("#4", "b5"), ("#2", "b3"))
 )
 _FREE = frozenset(map(Degree.parse, ("#1", "b2", "#2", "#4", "#5", "b6")))
-_RAISED_IN_MINOR = frozenset(map(Degree.parse, ("6", "7")))
+_RAISED = {Mode.MINOR: (Degree.parse("6"), Degree.parse("7")), Mode.MIXOLYDIAN: (Degree.parse("7"),)}
 _USUAL = tuple(map(Degree.parse, ("1", "b2", "2", "b3", "3", "4", "#4", "5", "b6", "6", "b7", "7")))
 _SYMMETRICAL = (frozenset({0, 3, 6, 9}), frozenset({0, 4, 8}))
 _SHARP_FOUR = Degree(4, 1)
@@ -137,7 +137,7 @@ def _as_chord_tone(chord: Chord, name: NoteName) -> NoteName | None:
 
 def _in_key(name: NoteName, key: Key) -> bool:
     degree = Degree.between(key.tonic, name)
-    return degree in key_degrees(key) or (key.mode is Mode.MINOR and degree in _RAISED_IN_MINOR)
+    return degree in key_degrees(key) or degree in _RAISED.get(key.mode, ())
 
 
 def _by_direction(note: Note, following: Sequence[Note], key: Key) -> Slip | None:
