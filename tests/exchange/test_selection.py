@@ -59,6 +59,13 @@ def test_a_selection_brings_what_it_needs(tmp_path: Path, words: tuple[str, ...]
             assert found.read(name).decode() == ENTRIES[name]
 
 
+def test_it_is_said_how_much_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Whoever exports sees whether it was what they meant."""
+    words = ("--collection", "monday", "--folder", str(write(tmp_path / "entries", ENTRIES)))
+    assert main(["export", str(archive := tmp_path / "out.zip"), *words]) == 0
+    assert capsys.readouterr().out == f"{archive} is written, with 1 device, 1 song, 1 collection\n"
+
+
 def test_a_score_goes_with_its_entry(tmp_path: Path) -> None:
     """The score that an entry names is packed where the entry finds it again."""
     home = write(tmp_path / "entries", ENTRIES)

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import argparse
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from transposary.cli._outcome import SENSELESS, Commands, Outcome, add_folder_option, refused, written
@@ -10,7 +13,7 @@ from transposary.configuration import find_glossary
 from transposary.exchange.bundle import may_leave, write_bundle
 from transposary.exchange.lookup import find_entry
 from transposary.exchange.selection import Choice, select
-from transposary.glossary import Collection, Concept, Device
+from transposary.glossary import Collection, Concept, Device, Entry, kind_of
 from transposary.problems import Fault
 from transposary.reading import read_glossary
 from transposary.song import Song
@@ -49,4 +52,10 @@ def _run(options: argparse.Namespace) -> Outcome:
     if not chosen:
         return Outcome(SENSELESS, "nothing of the glossary is chosen by that")
     credit = (found.title, found.author, found.address)
-    return written(write_bundle(found.root, chosen, credit), options.output)
+    outcome = written(write_bundle(found.root, chosen, credit), options.output)
+    return outcome if outcome.code else replace(outcome, text=f"{outcome.text}, with {_counted(chosen)}")
+
+
+def _counted(entries: Sequence[Entry]) -> str:
+    counts = Counter(map(kind_of, entries))
+    return ", ".join(f"{counts[kind]} {kind.noun if counts[kind] == 1 else kind.value}" for kind in counts)
