@@ -1,5 +1,7 @@
 """Notes and attacks of a passage."""
 
+import pickle
+from dataclasses import replace
 from fractions import Fraction
 
 from transposary.notes import TieState, attacks, notes
@@ -66,3 +68,17 @@ def test_beats_follow_the_meter() -> None:
         ("3/4", False, 1, 3),
         ("3/8", False, Fraction(1, 2), 3),
     ]
+
+
+def test_what_was_said_of_a_passage_stays_with_it() -> None:
+    """Views are made once, and are neither part of the value nor of what workers are sent."""
+    passage = _passage()
+    assert notes(passage) is notes(passage)
+    other = _passage()
+    assert passage == other
+    assert hash(passage) == hash(other)
+    assert repr(passage) == repr(other)
+    sent = pickle.loads(pickle.dumps(passage))  # noqa: S301  (written in the line itself)
+    assert sent == passage
+    assert not sent.views
+    assert notes(replace(passage, voices=passage.voices[:1])) != notes(passage)

@@ -6,13 +6,32 @@ notes of a device by it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
+from functools import wraps
+from typing import TypeVar, cast
 
 from transposary.passage import Event, Hand, Head, Passage, Voice
 from transposary.pitch import Pitch
+
+_View = TypeVar("_View")
+
+
+def remembered(view: Callable[[Passage], _View]) -> Callable[[Passage], _View]:
+    """Has a view of a passage made once and kept with the passage: many ask for the same few.
+
+    What it gives must not be changed by anybody.
+    """
+
+    @wraps(view)
+    def known(passage: Passage) -> _View:
+        if view not in passage.views:
+            passage.views[view] = view(passage)
+        return cast("_View", passage.views[view])
+
+    return known
 
 
 class TieState(StrEnum):
@@ -64,6 +83,7 @@ class Note:
         return self.onset + self.duration
 
 
+@remembered
 def notes(passage: Passage) -> tuple[Note, ...]:
     """Lists all written notes, voice by voice, event by event, graces first, lowest first."""
     found: list[Note] = []
@@ -81,6 +101,7 @@ def notes(passage: Passage) -> tuple[Note, ...]:
     return tuple(found)
 
 
+@remembered
 def attacks(passage: Passage) -> tuple[Note, ...]:
     """Lists the notes that are struck, a tied note once with its whole length.
 

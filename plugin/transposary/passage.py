@@ -332,12 +332,18 @@ class Passage:
         bars: In order.
         voices: In the order RH, RH2, LH, LH2, those that exist.
         symbols: Chord symbols in order of onset.
+        views: What was said of it, kept for whoever asks again; see `notes.remembered`.
     """
 
     keys: tuple[tuple[Fraction, Key], ...]
     bars: tuple[Bar, ...]
     voices: tuple[Voice, ...]
     symbols: tuple[Symbol, ...] = ()
+    views: dict[object, object] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Leaves behind what follows from the rest."""
+        return Passage, (self.keys, self.bars, self.voices, self.symbols)
 
     @property
     def key(self) -> Key:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from transposary.passage import Chord, Key, Meter
 from transposary.pitch import NoteName
@@ -20,7 +21,7 @@ SPEEDS = (Fraction(1), Fraction(1, 2), Fraction(2))
 """Lengths to try: as written, twice as fast, half as fast."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Match:
     """A pattern found in a song.
 
@@ -61,7 +62,7 @@ class Match:
         before = sum((step.length for step in self.pattern.steps[:-1]), self.pattern.offset)
         return before + self.spans[-1].length / self.ratio
 
-    @property
+    @cached_property
     def uneven(self) -> tuple[tuple[int, Fraction], ...]:
         """Chords between first and last that do not last as long as the device stays on them.
 
@@ -122,7 +123,7 @@ class Match:
             None,
         )
 
-    @property
+    @cached_property
     def likeness(self) -> float:
         """How alike the chords are on the whole, 0 to 1."""
         return sum(one.score for one in self.alike) / len(self.alike)

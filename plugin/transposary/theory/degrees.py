@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from transposary.notes import Note, attacks, notes
+from transposary.notes import Note, attacks, notes, remembered
 from transposary.passage import Chord, Passage
 from transposary.pitch import Degree, NoteName
 from transposary.theory.counting import Fact, Moment, render
@@ -12,6 +12,7 @@ from transposary.theory.strikes import chords_of, strikes
 _COMPOUND = {2: 9, 4: 11, 6: 13}
 
 
+@remembered
 def degrees(passage: Passage) -> tuple[Degree, ...]:
     """Counts every note (in the order of `notes`) from the major scale of the key's tonic.
 
@@ -25,6 +26,7 @@ def degree_of(passage: Passage, note: Note) -> Degree:
     return Degree.between(key_at(passage, note.onset).tonic, note.pitch.name)
 
 
+@remembered
 def chord_degrees(passage: Passage) -> tuple[Degree | None, ...]:
     """Counts every note (in the order of `notes`) from the root of its chord; None without one.
 

@@ -14,7 +14,7 @@ from enum import StrEnum
 from fractions import Fraction
 from itertools import groupby
 
-from transposary.notes import Note, attacks
+from transposary.notes import Note, attacks, remembered
 from transposary.passage import Chord, Passage, Symbol
 from transposary.pitch import Pitch
 from transposary.theory.strikes import beat_of, chords_of
@@ -60,6 +60,7 @@ class _Moment:
     run: tuple[Note, Note]
 
 
+@remembered
 def note_functions(passage: Passage) -> Mapping[int, Function]:
     """Gives the function of every struck note by its index; grace notes are left out.
 

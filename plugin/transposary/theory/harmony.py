@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from transposary.notes import remembered
 from transposary.passage import Passage, Symbol
 from transposary.theory.counting import Fact, Moment, render
 from transposary.theory.keys import key_at
 from transposary.theory.numerals import Numeral, numeral_of
 
 
+@remembered
 def harmony(passage: Passage) -> tuple[tuple[Symbol, Numeral | None], ...]:
     """Counts each chord symbol from the key in force at its moment; None for `N.C.`."""
     return tuple(

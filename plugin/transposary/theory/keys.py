@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
 from transposary.notes import notes
 from transposary.passage import Hand, Key, Mode, Passage
@@ -22,6 +23,8 @@ WIDEST_SIGNATURE = 7
 _KEY = re.compile(r"\s*([A-G](?:bb|b|##|#|♭♭|♭|♯♯|♯|))\s*([A-Za-z]*)\s*")
 _MODES = {"": Mode.MAJOR, "m": Mode.MINOR, "ionian": Mode.MAJOR, "aeolian": Mode.MINOR}
 _MODES |= {mode.value: mode for mode in Mode}
+# Octaves to try, the fewest first, up before down.
+_COUNTS = tuple(sorted(range(-8, 9), key=lambda count: (abs(count), -count)))
 
 
 def slot_of(name: NoteName) -> str:
@@ -42,8 +45,11 @@ def tonic_of(slot: str, mode: Mode, tonics: Mapping[str, str]) -> NoteName:
             passed `check_tonics`.
     """
     chosen = tonics.get(f"{slot} {mode}")
-    if chosen is not None:
-        return NoteName.parse(chosen)
+    return _plainest(slot, mode) if chosen is None else NoteName.parse(chosen)
+
+
+@cache
+def _plainest(slot: str, mode: Mode) -> NoteName:
     near = NoteName.parse(slot)
     twins = (NoteName(near.fifths + turn) for turn in (-12, 0, 12))
     return min(
@@ -233,7 +239,7 @@ def _ways(home: NoteName, tonic: NoteName) -> tuple[Interval, ...]:
 
 def _octaves(interval: Interval, limits: _Limits) -> int:
     """Finds the fewest octaves that mend a register, 0 where none does; up before down."""
-    tried = sorted(range(-8, 9), key=lambda count: (abs(count), -count))
-    inside = [count for count in tried if limits.inside(interval.semitones + 12 * count)]
-    clean = [count for count in inside if limits.clean(interval.semitones + 12 * count)]
-    return next(iter(clean or inside), 0)
+    inside = (count for count in _COUNTS if limits.inside(interval.semitones + 12 * count))
+    nearest = next(inside, 0)
+    clean = (count for count in (nearest, *inside) if limits.clean(interval.semitones + 12 * count))
+    return next(clean, nearest)

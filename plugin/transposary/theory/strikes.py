@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cached_property
 from itertools import groupby
 
-from transposary.notes import Note, attacks, notes
+from transposary.notes import Note, attacks, notes, remembered
 from transposary.passage import Passage, Symbol
 from transposary.theory.beats import name_place
 
@@ -108,9 +108,15 @@ class Hearing:
         return tuple(found)
 
 
+@remembered
+def hearing(passage: Passage) -> Hearing:
+    """Gives a passage as it is heard, the same to all who ask."""
+    return Hearing(passage)
+
+
 def strikes(passage: Passage, voices: Collection[str]) -> tuple[Strike, ...]:
     """Lists the moments at which these voices strike something, in order."""
-    return Hearing(passage).strikes(voices)
+    return hearing(passage).strikes(voices)
 
 
 def chords_of(passage: Passage, note: Note) -> tuple[Symbol, ...]:
@@ -127,9 +133,12 @@ def chords_of(passage: Passage, note: Note) -> tuple[Symbol, ...]:
     holding = passage.chord_at(note.onset)
     if holding is None:
         return ()
+    begun, latest, end = note.onset, note.onset + _EIGHTH, note.end
     for symbol in passage.symbols:
-        held_into = note.onset < symbol.onset <= note.onset + _EIGHTH and note.end > symbol.onset
-        if held_into and symbol.chord is not None:
+        onset = symbol.onset
+        if onset > latest or onset >= end:
+            break
+        if onset > begun and symbol.chord is not None:
             return (symbol,) if symbol == holding else (symbol, holding)
     return (holding,)
 

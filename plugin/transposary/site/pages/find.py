@@ -20,7 +20,7 @@ from transposary.site.links import FIND, NOTE_DOWN, Directory, Link, index_of, s
 from transposary.site.page import Page
 from transposary.theory.hands import HANDS
 from transposary.theory.keys import SLOTS, key_at
-from transposary.theory.strikes import Hearing, beat_of
+from transposary.theory.strikes import beat_of, hearing
 from transposary.theory.suffixes import tones_of
 
 Record = dict[str, object]
@@ -135,7 +135,7 @@ def _sorted(words: Mapping[str, str]) -> dict[str, str]:
 def _asked(device: Device) -> dict[str, tuple[str, ...]]:
     """Gives the values of a device by facet."""
     passage = device.passage
-    pitches = [note.pitch.midi for note in Hearing(passage).attacks]
+    pitches = [note.pitch.midi for note in hearing(passage).attacks]
     span = max(pitches) - min(pitches) if pitches else 0
     bars = len({bar.number for bar in passage.bars if bar.number > 0})
     length = next(name for name, _, most in _LENGTHS if most is None or bars <= most)
@@ -224,7 +224,7 @@ def mask_of(tones: Iterable[Degree]) -> int:
 
 
 def _lines(passage: Passage) -> list[list[list[object]]]:
-    hearing = Hearing(passage)
+    heard = hearing(passage)
     return [
         [
             [
@@ -233,7 +233,7 @@ def _lines(passage: Passage) -> list[list[list[object]]]:
                 key_at(passage, strike.onset).tonic.pitch_class,
                 [number for note in strike.struck for number in (note.index, note.pitch.midi)],
             ]
-            for strike in hearing.strikes((voice.name,))
+            for strike in heard.strikes((voice.name,))
         ]
         for voice in passage.voices
     ]

@@ -29,7 +29,7 @@ from transposary.theory.fingering.model import (
 from transposary.theory.fingering.moments import Strike, strikes_of
 from transposary.theory.fingering.search import Moment, Wish, search
 from transposary.theory.keys import Placement
-from transposary.theory.strikes import Hearing
+from transposary.theory.strikes import hearing
 
 # The left hand is the right hand mirrored about D4, which keeps the colour of every key.
 _MIRROR = 2 * 62
@@ -110,8 +110,8 @@ def fingered(passage: Passage, known: Sequence[Sequence[Fingering]]) -> tuple[Ha
 
 
 def _struck(passage: Passage) -> list[tuple[Hand, tuple[Strike, ...]]]:
-    hearing = Hearing(passage)
-    struck = [(hand, strikes_of(hearing, hand)) for hand in passage.hands]
+    heard = hearing(passage)
+    struck = [(hand, strikes_of(heard, hand)) for hand in passage.hands]
     return [(hand, strikes) for hand, strikes in struck if strikes]
 
 

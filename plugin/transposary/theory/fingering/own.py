@@ -16,7 +16,7 @@ from transposary.theory.fingering.moments import strikes_of
 from transposary.theory.fingering.spans import THUMB, reaches
 from transposary.theory.hands import HANDS, place_of
 from transposary.theory.keys import UNISON, Placement
-from transposary.theory.strikes import Hearing
+from transposary.theory.strikes import hearing
 
 _TWO_KEYS = 2
 
@@ -80,10 +80,10 @@ def check_own_fingering(device: Device) -> Problem | None:
 
 
 def _unheld(passage: Passage) -> Iterator[tuple[Hand, Note, Note]]:
-    hearing = Hearing(passage)
+    heard = hearing(passage)
     for hand in passage.hands:
         down: dict[int, Note] = {}
-        for strike in strikes_of(hearing, hand):
+        for strike in strikes_of(heard, hand):
             struck = dict(zip(strike.keys, (found[0] for found in strike.notes), strict=True))
             down = {key: note for key, note in down.items() if key in strike.held} | struck
             marked = [down[key] for key in sorted(down) if down[key].head.finger]
