@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from tests.strategies import chart_texts
@@ -19,6 +19,17 @@ from transposary.song import ChartBar, PlayedBar, Section
 C = Key(NoteName.parse("C"))
 FOUR = Meter(4, 4)
 START = Place("songs/x.md", 5, 7)
+CHART_BARS = (
+    *("| C", "| F7 Gm7b5/Bb", "| %", "| N.C.", "|: C F", ":| Bbmaj7/D", "|1 C", ":|2 F", "|: A :|", "|| Am"),
+    *(
+        "| [M:4/4] C / F G",
+        "| [M:3/4] C / F",
+        "| [M:3/4] / F /",
+        "| [K:Eb] Eb",
+        "| !fine! C",
+        "| [K:F#m] F#m",
+    ),
+)
 
 
 def bars(text: str, meter: Meter = FOUR) -> tuple[ChartBar, ...]:
@@ -155,6 +166,37 @@ def test_an_endless_form_is_refused() -> None:
     section = Section("A", bars("| " + "C | " * 500))
     _, problems = play([section], [SourceText("A", START)] * 5, None)
     assert [problem.text for problem in problems] == ["a song has at most 2000 bars, found 2500"]
+
+
+def _printed(chart: tuple[ChartBar, ...], meter: Meter, key: Key) -> str:
+    """Writes a chart out: a chord a beat with its `/`, or the chords alone where they share a bar evenly."""
+    words: list[str] = []
+    ended = False
+    for bar in chart:
+        words.append((":" if ended else "") + "|" + (":" if bar.repeat_begun else "") + bar.ending)
+        words += [f"[M:{bar.meter}]"] if bar.meter != meter else []
+        words += [f"[K:{bar.key}]"] if bar.key != key else []
+        words += [f"!{mark}!" for mark in bar.marks]
+        even = len({one.length for one in bar.chords}) == 1
+        for one in bar.chords:
+            words.append(str(one))
+            words += [] if even else ["/"] * (int(one.length / bar.meter.beat) - 1)
+        meter, key, ended = bar.meter, bar.key, bar.repeat_ended
+    return " ".join((*words, ":|" if ended else "|"))
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(st.sampled_from(CHART_BARS), min_size=1, max_size=8).map(" ".join),
+    st.sampled_from([FOUR, Meter(6, 8)]),
+)
+def test_a_chart_that_is_printed_is_read_as_the_same(text: str, meter: Meter) -> None:
+    """Chords, their beats, repeats, endings, marks and changes of key and meter come back."""
+    found, problems = read_chart(SourceText(text, START), meter, C)
+    assume(not problems)
+    again, said = read_chart(SourceText(_printed(found, meter, C), START), meter, C)
+    assert said == ()
+    assert again == found
 
 
 @settings(max_examples=150, deadline=None)
