@@ -104,6 +104,8 @@ def _takes(field: _Schema) -> str:
             return f"{_takes(one)}; or a list"
         case {"anyOf": list(forms)} | {"oneOf": list(forms)}:
             return ", or ".join(dict.fromkeys(_takes(form) for form in forms))
+        case {"type": "array", "items": {"anyOf": list(forms)} | {"oneOf": list(forms)}}:
+            return f"a list, each {' or '.join(_takes(form) for form in forms)}"
         case {"type": "array", "items": dict(items)}:
             return f"a list of {_takes(items).replace('a text', 'texts')}"
         case _:
