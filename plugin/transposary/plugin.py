@@ -47,7 +47,7 @@ from transposary.site.moved import moved_page
 from transposary.site.offline import WORKER, end_of_worker, kept_files, worker
 from transposary.site.policy import with_policy
 from transposary.site.source import markdown_of
-from transposary.site.static import MOVED, SCRIPT, SHIM, assets, wanted
+from transposary.site.static import MOVED, SCRIPT, SHIM, THEME, assets, wanted
 from transposary.theory.keys import check_tonics
 
 log = get_plugin_logger(__name__)
@@ -211,6 +211,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
                 _add_script(config, address)
         if self.config.offline_copy and not self._serving:
             _add_script(config, f"{_ASSETS}/wanted/offline.js")
+        if config.theme.name:
+            config.theme.dirs.insert(1 if config.theme.custom_dir else 0, str(THEME))
         config.watch += [str(one.path) for one in self._imports(config) if one.path.exists()]
         return config
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.browser.reader import ON_DISK, Visit
 from transposary.site.static import shared
@@ -68,6 +68,22 @@ def test_without_scripts_the_list_is_complete_and_shows_no_dead_controls(
     page = visit(scripts=False).open(INDEX)
     assert _titles(page) == {one["title"] for one in devices}
     assert not page.locator(".tp-filter").is_visible()
+
+
+@ON_DISK
+def test_on_a_phone_the_list_comes_before_the_choices(visit: Visit) -> None:
+    """They are folded up and open by keyboard; an address that asks for something shows what it asked."""
+    page = visit(width=360).open(INDEX)
+    role = page.get_by_label("Role")
+    expect(role).to_be_hidden()
+    box = page.locator(".tp-index > li").first.bounding_box()
+    assert box is not None
+    assert box["y"] < 200
+    page.get_by_text("Narrow the list").press("Enter")
+    role.select_option("bass")
+    page.reload()
+    expect(role).to_have_value("bass")
+    expect(role).to_be_visible()
 
 
 @ON_DISK

@@ -102,7 +102,7 @@ def test_what_is_nearly_the_same_comes_behind(visit: Visit) -> None:
     said = page.locator(".tp-found .tp-why").all_inner_texts()
     exact = [text.startswith("exactly") for text in said]
     assert exact == sorted(exact, reverse=True)
-    assert any(text.startswith("one note less") for text in said)
+    assert any(text.startswith("one note missing") for text in said)
 
 
 @ON_DISK
@@ -141,12 +141,12 @@ def test_facets_alone_list_what_has_them(visit: Visit, site: Path) -> None:
     listed = json.loads((site / "glossary.json").read_text(encoding="utf-8"))["devices"]
     wanted = [one["title"] for one in listed if one["level"] == 2 and "soul" in one["genres"]]
     page = visit().open(FIND)
-    page.get_by_text("Only those with").click()
+    page.get_by_text("Narrow the list, by role, genre and more").click()
     page.get_by_label("Level").select_option("2")
     page.get_by_label("Genre").select_option("soul")
     assert page.url.endswith("?genre=soul&level=2")
     expect(page.locator(".tp-seek output")).to_have_text(f"{len(wanted)} devices")
-    page.get_by_role("button", name="Any of them").click()
+    page.get_by_role("button", name="Show all").click()
     page.get_by_label("Hangs on").select_option("key")
     more = page.get_by_role("button", name="Show more")
     expect(page.locator(".tp-found > li")).to_have_count(12)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import pytest
+from playwright.sync_api import expect
+
 from tests.browser.reader import ON_DISK, Visit, one_of_each_kind
 
 TELEPHONE, DESK = 360, 1440
@@ -47,3 +50,14 @@ def test_an_old_name_leads_to_its_entry(visit: Visit) -> None:
     plain = visit(scripts=False)
     plain.page.goto(f"{plain.base}/concepts/upbeat.html")
     plain.page.wait_for_url("**/concepts/pickup.html")
+
+
+@pytest.mark.parametrize("base", ["http"], indirect=True)
+def test_a_missing_page_leads_on(visit: Visit) -> None:
+    """Whoever comes to an address that is gone finds the way to everything else."""
+    reader = visit()
+    page = reader.open("404.html")
+    expect(page.get_by_role("heading", name="This page is not here")).to_be_visible()
+    page.get_by_role("article").get_by_role("link", name="Devices").click()
+    page.wait_for_url("**/devices/index.html")
+    assert reader.faults == []

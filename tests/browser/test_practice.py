@@ -49,14 +49,14 @@ PLANS = """() => {
     const pool = Array.from({ length: 1 + draw(5) }, (_, place) => {
       const keys = SLOTS.filter(() => draw(2));
       const level = draw(6) || null;
-      return { slug: `d${place}`, level, home: SLOTS[draw(12)], keys, goal: 100, until: null };
+      return { slug: `d${place}`, level, home: SLOTS[draw(12)], keys, goal: 100, until: null, among: [] };
     });
     const takes = Array.from({ length: draw(30) }, (_, place) => ({
       device: `d${draw(6)}`, slot: SLOTS[draw(12)], at: `2026-02-${10 + Math.floor(place / 3)}T10:00:00.000`,
       tempo: 40 + draw(80), slips: draw(5),
     }));
     const order = ["fourths", "fifths", "semitones", "neighbours", "random", "listed"][book % 6];
-    const wishes = { minutes: 3 + draw(60), order, begun: book % 7 === 0 };
+    const wishes = { minutes: 3 + draw(60), order, fresh: book % 7 ? "" : "begun" };
     const line = ({ device, slot, minutes }) => [device.slug, slot, minutes];
     const lines = () => plan(pool, takes, "2026-03-01", wishes).map(line);
     const later = [...takes, { device: "d0", slot: "C", at: "2026-03-01T09:00:00.000", tempo: 90, slips: 0 }];
@@ -267,6 +267,67 @@ def test_a_long_sitting_is_told_to_rest(reader: Reader) -> None:
 
 
 @ON_DISK
+def test_new_devices_can_be_those_of_a_role_or_a_lesson(reader: Reader) -> None:
+    """What is new comes from there alone, and what was begun comes all the same."""
+    page = _today(reader)
+    begun = _names(page)[0].partition(" in ")[0]
+    _write_down(page, 20, 9)
+    _on(reader, 2)
+    page = _today(reader)
+    page.get_by_text("Order of keys, new devices").click()
+    pool: dict[str, list[str]] = page.evaluate(
+        "Object.fromEntries(transposary.practice.pool().map(({ title, among }) => [title, among]))"
+    )
+    for name in ("bass", "Basses, from two notes to eight"):
+        page.get_by_label("New devices").select_option(name)
+        shown = {line.partition(" in ")[0] for line in _names(page)}
+        assert begun in shown
+        assert len(shown) > 1
+        assert all(name in pool[title] for title in shown - {begun})
+    page.get_by_label("New devices").select_option("begun")
+    assert {line.partition(" in ")[0] for line in _names(page)} == {begun}
+
+
+@ON_DISK
+def test_what_was_written_down_can_be_taken_back(reader: Reader, visit: Visit, tmp_path: Path) -> None:
+    """One step takes the last take out of plan and record, also where the record had been joined before."""
+    page = _today(reader)
+    first = _names(page)
+    back = page.get_by_role("button", name="Take it back")
+    expect(back).to_have_count(0)
+
+    def saved(name: str) -> Path:
+        with page.expect_download() as download:
+            page.get_by_role("button", name="Save it as a file").click()
+        download.value.save_as(tmp_path / name)
+        return tmp_path / name
+
+    _write_down(page, 60, 1)
+    _on(reader, 1, minute=4)
+    _write_down(page, 20, 9)
+    kept = _kept(page)
+    before = saved("before.json")
+    expect(page.locator(".tp-practise > .tp-note").first).to_contain_text("20 with 9 slips")
+    back.click()
+    expect(page.locator(".tp-line[open] summary")).to_be_focused()
+    assert _kept(page) == kept[:1]
+    assert _names(page) == [*first[1:], first[0]]
+    after = saved("after.json")
+    page = _today(reader)
+    assert _kept(page) == kept[:1]
+
+    other = visit()
+    _on(other, 1)
+    there = _today(other)
+    for file, takes in ((before, kept), (after, kept[:1]), (before, kept[:1])):
+        there.locator("input[type=file]").set_input_files(file)
+        expect(there.locator(".tp-record")).to_contain_text(f"{len(takes)} take")
+        expect(there.locator(".tp-record")).to_contain_text("came from the file")
+        assert _kept(there) == takes
+    assert other.faults == []
+
+
+@ON_DISK
 def test_a_record_leaves_comes_back_and_joins(reader: Reader, visit: Visit, tmp_path: Path) -> None:
     """Saved as a file and joined to another browser's record, nothing is lost and nothing twice."""
     page = _today(reader)
@@ -456,6 +517,7 @@ def test_a_lesson_can_be_sent_as_a_link(reader: Reader, visit: Visit) -> None:
     """Whoever follows the link sees the same minutes and order; their own choices stay their own."""
     page = _today(reader, LESSON)
     page.get_by_label("Minutes").fill("9")
+    page.get_by_text("Order of keys").click()
     page.get_by_label("Through the keys in").select_option("fifths")
     link = page.get_by_role("link", name="Link to this list").get_attribute("href") or ""
     assert link.endswith("first-left-hand.html?minutes=9&order=fifths#today")
@@ -476,7 +538,7 @@ def test_a_lesson_prints_as_a_hand_out(reader: Reader) -> None:
     """On paper stand what is wanted and the notes, and nothing that only works on a screen."""
     page = _today(reader, LESSON)
     page.emulate_media(media="print")
-    expect(page.get_by_text("Wanted at 84 beats a minute by 2026-04-28")).to_be_visible()
+    expect(page.get_by_text("Wanted at 84 beats a minute by 28 April 2026")).to_be_visible()
     expect(page.locator(".tp-practise")).to_be_hidden()
     expect(page.get_by_text("Stop when it hurts")).to_be_visible()
     expect(page.locator(".tp-handout svg").first).to_be_visible()

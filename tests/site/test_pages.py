@@ -292,6 +292,9 @@ def test_the_page_of_a_key_has_every_device_in_it(pages: dict[str, Element]) -> 
         ['Climb <to> "four"', "D♭ major", "D♭7 | G♭7", "1 2 3 | 4"],
         ["Stretch", "C♯ minor", "C♯m", "(1 ♭3) (♭3 5)"],
     ]
+    # What is struck together is not parted at the end of a line.
+    (together,) = rows[1].all("span", class_="tp-degrees")
+    assert together.children == ["(1\N{NO-BREAK SPACE}♭3) (♭3\N{NO-BREAK SPACE}5)"]
     hrefs = [row.one("a").attrs["href"] for row in rows]
     assert hrefs == ["../devices/climb.html#Db", "../devices/stretch.html#Db"]
     assert [one.text for one in pages["keys/Gb.md"].all("a") if "songs/" in one.attrs["href"]] == ["Harbour"]

@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 from importlib import resources
 from importlib.resources.abc import Traversable
+from pathlib import Path
 
 SCRIPT = "transposary.js"
 SHIM = "iframe-worker.js"
 MOVED = "moved.js"
+THEME = Path(__file__).parent / "theme"
+"""Templates that stand in for those of the theme."""
 # The first is loaded before the theme's scripts, whose offline plugin leaves a shim of this name
 # alone; the second belongs to pages of old addresses.
 ALONE = (SHIM, MOVED)

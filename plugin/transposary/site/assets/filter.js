@@ -5,11 +5,14 @@
  *
  * What it wants of the page:
  *   <form class="tp-filter" hidden>
- *     <label>Role <select name="role"><option value="">any</option><option value="bass">…</select></label> …
- *     <button type="reset">…</button>  <output></output>
+ *     <details> <summary>…</summary>
+ *       <label>Role <select name="role"><option value="">any</option><option value="bass">…</select></label> …
+ *       <button type="reset">…</button> </details>
+ *     <output></output>
  *   </form>
  *   and beside it in the same parent
  *   <ul class="tp-index"> <li data-role="bass fill" data-genre="soul" data-level="2" data-hand="LH"> … </ul>
+ * On a phone the selects are folded up, unless the address asks for something.
  * A select narrows by the data attribute of its own name; an attribute lists several values
  * with spaces between them.
  */
@@ -21,6 +24,8 @@
     const items = [...form.parentElement.querySelectorAll(".tp-index > li")];
     const output = form.querySelector("output");
     const reset = form.querySelector("[type=reset]");
+    const choices = form.querySelector("details");
+    const narrow = matchMedia("(max-width: 44.984375em)");
 
     function fits(item) {
       return selects.every(({ name, value }) => {
@@ -54,6 +59,10 @@
       history.replaceState(null, "", (query ? `?${query}` : location.pathname) + location.hash);
     }
 
+    function fold() {
+      choices.open = !narrow.matches || selects.some(({ value }) => value);
+    }
+
     form.addEventListener("submit", (event) => event.preventDefault());
     form.addEventListener("change", () => {
       apply();
@@ -65,8 +74,10 @@
       toAddress();
     });
     window.addEventListener("popstate", fromAddress);
+    narrow.addEventListener("change", fold);
     form.hidden = false;
     fromAddress();
+    fold();
   }
 
   document.querySelectorAll("form.tp-filter").forEach(enhance);

@@ -9,7 +9,7 @@ from transposary.site.edition import Edition, Worked
 from transposary.site.links import Link, source_of_entry
 from transposary.site.page import Figure, Page, Remark
 from transposary.site.pages.charts import SectionView, section_views
-from transposary.site.pages.common import figure_in_key, remarks
+from transposary.site.pages.common import day_words, figure_in_key, remarks
 from transposary.site.pages.moving import moving_view
 from transposary.site.pages.practice import practice_data, practice_scripts
 
@@ -106,7 +106,7 @@ def _practised(view: ItemView, worked: Worked, collection: Collection, item: Col
     due = item.due or collection.due
     wanted = (
         f"at {item.tempo} beats a minute" if item.tempo else "",
-        f"by {due.isoformat()}" if due else "",
+        f"by {day_words(due)}" if due else "",
     )
     keys = item.keys or (worked.home.slot,)
     lesson = collection.purpose is Purpose.LESSON

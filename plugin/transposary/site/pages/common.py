@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from transposary.glossary import BarRange
 from transposary.passage import Chord, Feel, Hand, Key, Passage, Symbol
@@ -17,6 +18,10 @@ from transposary.theory.hands import HANDS
 from transposary.theory.keys import pretty_key, slot_of
 from transposary.theory.parts import moves_of
 
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 _NUMBERS = {1: "an octave", 2: "two octaves", 3: "three octaves"}
 
 
@@ -38,12 +43,24 @@ def bars_words(bars: BarRange) -> str:
 
 def octave_notes(octaves: Iterable[tuple[Hand, int]]) -> tuple[str, ...]:
     """Says which hands left the register of the others: `The left hand is an octave higher.`."""
+    moved = [(f"The {HANDS[hand]} is", count) for hand, count in octaves if count]
+    if len(moved) > 1 and len({count for _, count in moved}) == 1:
+        moved = [("Both hands are", moved[0][1])]
     return tuple(
-        f"The {HANDS[hand]} is {_NUMBERS.get(abs(count), f'{abs(count)} octaves')} "
+        f"{who} {_NUMBERS.get(abs(count), f'{abs(count)} octaves')} "
         f"{'higher' if count > 0 else 'lower'} here than in the keys around it."
-        for hand, count in octaves
-        if count
+        for who, count in moved
     )
+
+
+def day_words(day: date) -> str:
+    """Writes a day for readers: `28 April 2026`."""
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def short_day(day: date, *, year: bool) -> str:
+    """Writes a day for a cell of a table: `28 Apr` or `28 Apr 2026`."""
+    return f"{day.day} {_MONTHS[day.month - 1][:3]}{f' {day.year}' if year else ''}"
 
 
 @dataclass(frozen=True, slots=True)

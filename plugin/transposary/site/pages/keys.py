@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,7 @@ from transposary.theory.hands import VOICES
 from transposary.theory.keys import SLOTS, pretty_key, slot_of, tonic_of
 
 _Degrees = tuple[tuple[str, str], ...]
+_TOGETHER = re.compile(r"[({][^)}]*[)}]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,4 +111,10 @@ def _in_this_key(edition: Edition, worked: Worked, slot: str, degrees: _Degrees)
 
 def _degrees(worked: Worked) -> _Degrees:
     passage = worked.device.passage
-    return tuple((VOICES[one.name], readable(degree_text(passage, one.name))) for one in passage.voices)
+    texts = ((VOICES[one.name], readable(degree_text(passage, one.name))) for one in passage.voices)
+    return tuple((voice, _unbroken(text)) for voice, text in texts)
+
+
+def _unbroken(degrees: str) -> str:
+    """Keeps what is struck together in one line."""
+    return _TOGETHER.sub(lambda found: found[0].replace(" ", "\N{NO-BREAK SPACE}"), degrees)

@@ -10,7 +10,7 @@ from transposary.practice import RECORD, Row, Take, coverage
 from transposary.site.edition import Edition
 from transposary.site.links import PRACTISED, Link, source_of_entry
 from transposary.site.page import Page, Remark
-from transposary.site.pages.common import remark_in_full
+from transposary.site.pages.common import remark_in_full, short_day
 from transposary.site.pages.indexes import by_title, count_words
 from transposary.theory.keys import SLOTS
 
@@ -24,6 +24,7 @@ class CellView:
     tempo: str = ""
     slips: str = ""
     day: str = ""
+    date: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +64,12 @@ def practised_page(edition: Edition, takes: tuple[Take, ...]) -> Page:
     covered = coverage(devices, takes)
     silent = [pretty(slot) for slot in SLOTS if not any(slot in row.cells for row in covered.rows)]
     some = [key for key in covered.keys if key.devices][:_WEAKEST]
+    # A year in each cell would push the last keys out of sight.
+    years = len({cell.last.day.year for row in covered.rows for cell in row.cells.values()}) > 1
     view = PractisedView(
         private=not edition.settings.publish_practice,
         keys=tuple(pretty(slot) for slot in SLOTS),
-        rows=tuple(_row(row) for row in covered.rows),
+        rows=tuple(_row(row, years=years) for row in covered.rows),
         weakest=(
             *((f"Nothing yet in {', '.join(silent)}",) if silent else ()),
             *(
@@ -89,7 +92,7 @@ def _link(device: Device) -> Link:
     return Link(device.title, source_of_entry(device))
 
 
-def _row(row: Row) -> RowView:
+def _row(row: Row, *, years: bool) -> RowView:
     cells = (row.cells.get(slot) for slot in SLOTS)
     return RowView(
         _link(row.device),
@@ -97,7 +100,10 @@ def _row(row: Row) -> RowView:
             CellView()
             if cell is None
             else CellView(
-                str(cell.last.tempo), count_words(cell.last.slips, "slip"), cell.last.day.isoformat()
+                str(cell.last.tempo),
+                count_words(cell.last.slips, "slip"),
+                short_day(cell.last.day, year=years),
+                cell.last.day.isoformat(),
             )
             for cell in cells
         ),

@@ -16,6 +16,7 @@
 
   const SIZES = Uint8Array.from({ length: 4096 }, (_, mask) => mask.toString(2).replaceAll("0", "").length);
   const NO = 9;
+  const EDITS = { other: "different", less: "missing" };
   const NAMES = { degrees: "note", notes: "note", chords: "chord", numerals: "chord", rhythm: "stroke" };
 
   const turn = (mask, by) => ((mask << by) | (mask >> (12 - by))) & 4095;
@@ -112,7 +113,7 @@
   }
 
   function why(kind, followed) {
-    if (followed.edit) return `one ${NAMES[kind]} ${followed.edit}`;
+    if (followed.edit) return `one ${NAMES[kind]} ${EDITS[followed.edit] || followed.edit}`;
     if (!followed.nearly) return "exactly";
     return NAMES[kind] === "chord" ? "the same roots, other tones" : "a note of a chord differs";
   }

@@ -149,7 +149,8 @@
     if (!query) return count(found.length, "device");
     const exact = found.filter((match) => match.exact).length;
     if (!found.length) return "No device has this, or nearly.";
-    return `${count(exact, "device")} exactly, ${found.length - exact} nearly`;
+    const near = found.length - exact;
+    return `${count(exact, "device")} exactly${near ? `, ${near} nearly` : ""}`;
   }
 
   // What was understood, and what else it could have meant.
@@ -259,6 +260,8 @@
       ask();
       field.focus();
     });
+    // On a phone what is found comes before a keyboard that few play there.
+    place.open = !matchMedia("(max-width: 44.984375em)").matches;
     place.hidden = false;
   }
 

@@ -103,6 +103,7 @@
   function show() {
     const abc = form.querySelector(".tp-abc");
     const entry = form.querySelector(".tp-entry");
+    form.querySelector(".tp-noted").hidden = !struck.length;
     if (!struck.length) {
       abc.value = entry.value = "";
       return;

@@ -9,6 +9,7 @@
  * A take is { device, slot, at, tempo, slips }: `at` is local time, `2026-03-14T18:05:09.000`; tempo in
  * beats a minute. A device of the pool is { slug, level, home, keys, goal, until }: `keys` are the slots
  * asked for, `goal` a tempo, `until` the date by which it is wanted, or null. Dates are `2026-03-14`.
+ * Wishes are { minutes, order, fresh }: of new devices all, or those alone that name `fresh` in `among`.
  *
  * The dates come from SM-2 (Wozniak, Optimization of learning, 1990). The variant is the published one:
  * an answer under 3 begins the intervals again and leaves the factor alone; fractions of a day are
@@ -144,14 +145,14 @@
     const level = ({ level: given }) => given || MIDDLE_LEVEL;
     const fresh = pool
       .map((device, place) => ({ device, rank: [device.until || NEVER, wishes.order === "listed" ? 0 : level(device), place] }))
-      .filter(({ device }) => !begun(device))
+      .filter(({ device }) => !begun(device) && (!wishes.fresh || device.among.includes(wishes.fresh)))
       .sort(compare)
       .map(({ device }) => device);
     const found = [];
     pool.forEach((device, place) => {
       const known = states.get(device);
       const turn = fresh.indexOf(device);
-      if (turn >= 0 && wishes.begun) return;
+      if (turn < 0 && !begun(device)) return;
       const wait = turn < NEW_DEVICES ? 0 : SLOTS.length;
       const common = [device.until || NEVER, turn < 0 ? level(device) : turn, place];
       let unplayed = 0;

@@ -1,13 +1,15 @@
 /* The record of a reader's practice: kept in the browser, carried away and brought back as a file.
  *
- *   transposary.record.read()       { takes, said }, `said` being what the reader has to know
+ *   transposary.record.read()       { takes, all, said }, `said` being what the reader has to know
  *   transposary.record.add(takes)   joins takes to what is kept; gives the same
+ *   transposary.record.undo(take)   takes one back; gives the same
  *   transposary.record.write(takes) the text of the file
  *   transposary.record.parse(text)  { takes } or { said }
  *   transposary.record.join(a, b)   both, each take once, in order
  *
  * The store is `transposary.practice.1`; 1 is the version of the format, and another version keeps its
- * own store. Takes are only ever joined: two tabs, two browsers and an old file lose nothing.
+ * own store. Takes are only ever joined: two tabs, two browsers and an old file lose nothing. So one
+ * that is taken back stays in `all`, marked `undone`, and is gone wherever the record is joined to.
  */
 (function () {
   "use strict";
@@ -30,13 +32,16 @@
     return named && dated && whole(tempo, 1, 400) && whole(slips, 0, 999);
   }
 
-  const plain = ({ device, slot, at, tempo, slips }) => ({ device, slot, at, tempo, slips });
+  const plain = ({ device, slot, at, tempo, slips, undone }) => ({ device, slot, at, tempo, slips, ...(undone && { undone: true }) });
   const nameOf = ({ device, slot, at, tempo, slips }) => [at, device, slot, tempo, slips].join(" ");
 
   function join(...records) {
-    const known = new Map(records.flat().map((take) => [nameOf(take), plain(take)]));
+    const known = new Map();
+    for (const take of records.flat()) if (!known.get(nameOf(take))?.undone) known.set(nameOf(take), plain(take));
     return [...known].sort(([one], [other]) => (one < other ? -1 : 1)).map(([, take]) => take);
   }
+
+  const found = (all, said) => ({ takes: all.filter(({ undone }) => !undone), all, said });
 
   const write = (takes) => JSON.stringify({ format: FORMAT, takes });
 
@@ -80,11 +85,13 @@
       if (held.length) localStorage.setItem(STORE, write(all));
       held = [];
       const aside = localStorage.getItem(`${STORE}.unread`) !== null;
-      return { takes: all, said: aside ? "What this browser had kept could not be read and was put aside." : "" };
+      return found(all, aside ? "What this browser had kept could not be read and was put aside." : "");
     } catch {
-      return { takes: join(kept(), held), said: FULL };
+      return found(join(kept(), held), FULL);
     }
   }
+
+  const undo = (take) => add([{ ...take, undone: true }]);
 
   function kept() {
     try {
@@ -94,5 +101,5 @@
     }
   }
 
-  transposary.record = { read, add, write, parse, join };
+  transposary.record = { read, add, undo, write, parse, join };
 })();

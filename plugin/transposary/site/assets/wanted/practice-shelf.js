@@ -2,7 +2,8 @@
  *
  *   transposary.practice.pool()          the devices that the page names, by `data-practice`
  *   transposary.practice.named(pool)     gives the function that names the devices of takes as they
- *                                        are called now, and leaves out those that are gone
+ *                                        are called now, and leaves out those that are gone; what a
+ *                                      take was written down as is its `was`
  *   transposary.practice.shelf(place, changed)   the controls; `changed` hears of a record brought back
  *   transposary.practice.words(date)     `14 March`
  *   transposary.practice.local(moment)   `2026-03-14T18:05:09.000`, by the reader's clock
@@ -40,7 +41,7 @@
     return (takes) =>
       takes.flatMap((take) => {
         const slug = now.get(folded(take.device));
-        return slug ? [{ ...take, device: slug }] : [];
+        return slug ? [{ ...take, device: slug, was: take }] : [];
       });
   }
 
@@ -88,7 +89,7 @@
         return;
       }
       const before = record.read().takes.length;
-      const added = record.add(found.takes).takes.length - before;
+      const added = Math.max(0, record.add(found.takes).takes.length - before);
       show();
       changed();
       say(`${count(added, "take")} joined to your record.`);
@@ -96,9 +97,9 @@
     });
 
     const day = () => local(new Date()).slice(0, 10);
-    const leave = (name, type, write) => () => save(name, type, write(record.read().takes));
-    const json = leave(`practice-${day()}.json`, "application/json", record.write);
-    const csv = leave("practice.csv", "text/csv", table);
+    const leave = (name, type, write) => () => save(name, type, write(record.read()));
+    const json = leave(`practice-${day()}.json`, "application/json", ({ all }) => record.write(all));
+    const csv = leave("practice.csv", "text/csv", ({ takes }) => table(takes));
     place.append(
       told,
       fault,

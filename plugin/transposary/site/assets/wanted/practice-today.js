@@ -18,7 +18,7 @@
   ];
   const NEW = [
     ["", "from the whole book"],
-    ["begun", "none: only what I have begun"],
+    ["begun", "none"], // a name that no device has
   ];
   const MOST_MINUTES = 120;
   const LINES_BEFORE_REST = 8;
@@ -47,16 +47,17 @@
     return {
       minutes: Math.min(MOST_MINUTES, Math.max(practice.LINE, minutes)),
       order: orders.includes(wishes.order) ? wishes.order : orders[0],
-      new: lesson || wishes.new !== "begun" ? "" : "begun",
+      new: lesson ? "" : wishes.new,
     };
   }
 
   function whyOf({ kind, state, device }, today) {
-    const wanted = device.until ? `; wanted by ${words(device.until)}` : "";
+    const wanted = device.until ? `; ${device.until < today ? "was wanted" : "wanted"} by ${words(device.until)}` : "";
     if (kind === "new") return `new to you${device.level ? `, level ${device.level}` : ""}${wanted}`;
     if (kind === "key") return `a key that you have not played it in yet${wanted}`;
-    const last = `last ${state.tempo} with ${count(state.slips, "slip")} on ${words(state.date)}`;
-    if (kind === "again") return `once more today: ${last}`;
+    const reached = `${state.tempo} with ${count(state.slips, "slip")}`;
+    if (kind === "again") return `once more today: ${reached} does not hold yet`;
+    const last = `last ${reached} on ${words(state.date)}`;
     if (kind === "early") return `planned for ${words(state.due)}, but there is time; ${last}`;
     const late = practice.daysBetween(state.due, today);
     return `${late ? `planned for ${words(state.due)}` : "planned for today"}; ${last}${wanted}`;
@@ -75,7 +76,9 @@
     const minutes = number("minutes", wishes.minutes, practice.LINE, MOST_MINUTES);
     minutes.step = practice.LINE;
     const order = select(lesson ? [["listed", "the order of the lesson"], ...ORDERS] : ORDERS, wishes.order);
-    const fresh = select(NEW, wishes.new);
+    const among = [...new Set(pool.flatMap((device) => device.among))].sort().map((name) => [name, `only ${name}`]);
+    const fresh = select([...NEW, ...among], wishes.new);
+    const latest = make("p", { class: "tp-note" });
     const share = make("a", { class: "tp-quiet" }, "Link to this list");
     // A lesson comes to its notes sooner with the record folded.
     const shelf = lesson
@@ -110,6 +113,13 @@
       });
     }
 
+    function settle({ said }, done) {
+      show();
+      refresh();
+      list.querySelector("details[open] summary")?.focus();
+      say(said || done);
+    }
+
     function form(line) {
       const tempo = number("tempo", line.steps.at(-1), 1, 400);
       const slips = number("slips", 0, 0, 99);
@@ -124,13 +134,26 @@
         event.preventDefault();
         hear.stop();
         const take = { device: line.device.slug, slot: line.slot, at: local(new Date()) };
-        const { said } = record.add([{ ...take, tempo: Number(tempo.value), slips: Number(slips.value) }]);
-        show();
-        refresh();
-        list.querySelector("details[open] summary")?.focus();
-        say(said || "Written down.");
+        settle(record.add([{ ...take, tempo: Number(tempo.value), slips: Number(slips.value) }]), "Written down.");
       });
       return made;
+    }
+
+    function tempos({ steps, device }) {
+      const rest = steps.at(-1) < device.goal ? `, on the way to ${device.goal}` : "";
+      return `${steps.join(", ")} beats a minute${rest}`;
+    }
+
+    // What was written down last today, with the way to take it back.
+    function showLast(takes) {
+      const take = takes.filter((one) => practice.dayOf(one) === today()).at(-1);
+      latest.replaceChildren();
+      if (!take) return;
+      const back = make("button", { type: "button", class: "tp-quiet" }, "Take it back");
+      back.addEventListener("click", () => settle(record.undo(take.was), "Taken back."));
+      const device = pool.find(({ slug }) => slug === take.device);
+      const name = nameOf({ device, slot: take.slot });
+      latest.append("Written down last: ", ...name, `, ${take.tempo} with ${count(take.slips, "slip")}. `, back);
     }
 
     const nameOf = ({ device, slot }) => [make("strong", {}, device.title), ` in ${device.called[slot]}`];
@@ -147,7 +170,7 @@
             "summary",
             {},
             make("span", { class: "tp-line-name" }, ...nameOf(line)),
-            make("span", { class: "tp-reason" }, `${line.minutes} minutes at ${line.steps.join(", ")}: ${whyOf(line, today())}.`),
+            make("span", { class: "tp-reason" }, `${line.minutes} minutes at ${tempos(line)}: ${whyOf(line, today())}.`),
           ),
           make("div", { class: "tp-fields tp-clicks" }, "Click at ", ...clicks(line), make("a", { href: `${line.device.href}#${line.slot}` }, `Show the notes in ${key}`)),
           form(line),
@@ -163,7 +186,7 @@
 
     function show() {
       const takes = now(record.read().takes);
-      const chosen = { minutes: Number(minutes.value) || practice.LINE, order: order.value, begun: fresh.value === "begun" };
+      const chosen = { minutes: Number(minutes.value) || practice.LINE, order: order.value, fresh: fresh.value };
       const lines = practice.plan(pool, takes, today(), chosen);
       const playedOf = ({ device, slot }) => takes.filter((one) => one.device === device.slug && one.slot === slot);
       const done = (line) => playedOf(line).filter((take) => practice.dayOf(take) === today())[line.time];
@@ -177,6 +200,7 @@
         const pause = place > 0 && place % LINES_BEFORE_REST === 0;
         return pause ? [make("li", { class: "tp-pause" }, "Rest your hands for five minutes."), row] : [row];
       });
+      showLast(takes);
       list.replaceChildren(...rows, ...more.map((line) => openLine(line, line === first)));
       const sat = practice.sittingOf(takes, Date.now());
       rest.textContent = sat >= LONG ? `You have been playing for about ${sat} minutes. Rest your hands for five before you go on.` : "";
@@ -202,10 +226,11 @@
         show();
       });
     }
-    const choices = [field("Minutes", minutes), field("Through the keys in", order)];
+    const choices = [field("Through the keys in", order)];
     if (!lesson) choices.push(field("New devices", fresh));
-    section.append(make("div", { class: "tp-fields" }, ...choices), rest, list, ending, shelf);
-    if (lesson) section.append(share);
+    const folded = make("details", {}, make("summary", {}, lesson ? "Order of keys" : "Order of keys, new devices"), make("div", { class: "tp-fields" }, ...choices));
+    section.append(make("div", { class: "tp-fields" }, field("Minutes", minutes), folded), rest, list, latest, ending, shelf);
+    if (lesson) section.append(make("p", {}, share));
     const refresh = practice.shelf(shelf, show);
     keep();
     show();
