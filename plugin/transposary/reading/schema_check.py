@@ -132,6 +132,9 @@ def _problem(detail: ErrorDetails, table: Table, model: type[Fields], noun: str)
             yield _missing(place, name, model, loc, noun)
         case "extra_forbidden":
             yield _unknown(_key_place(table, path), name, model, loc, noun)
+        case "too_short" if isinstance(node, Listing) and node.items:
+            # What is in it was wrong, and is told by itself.
+            return
         case _:
             trouble = detail["ctx"][TROUBLE] if detail["type"] == TROUBLE else _wrong_form(detail, model)
             if trouble.text:

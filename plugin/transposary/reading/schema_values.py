@@ -128,12 +128,11 @@ def _number_reader(low: int, high: int) -> Callable[[object], int]:
 
     def read(value: object) -> int:
         scalar = _scalar(value, expected)
-        text = scalar.source.value
-        bare = text.strip()
+        bare, _, unit = scalar.source.value.strip().partition(" ")
         fits = _FEW_DIGITS.fullmatch(bare) is not None and low <= int(bare) <= high
         if fits and scalar.looks is Looks.WHOLE:
             return int(bare)
-        what = f"{expected} without quotation marks" if fits else expected
+        what = f"{expected} without quotation marks" if fits and not unit else expected
         raise _raise(Trouble(f"expected {what}, {found(scalar)}", str(int(bare)) if fits else ""))
 
     return read
