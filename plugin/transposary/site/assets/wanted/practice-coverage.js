@@ -42,7 +42,7 @@
     const head = practice.SLOTS.map((slot) => make("th", { scope: "col" }, spelled(slot)));
     return make(
       "table",
-      {},
+      { class: "tp-covered" },
       make("caption", {}, "The last tempo in beats a minute, its slips and its day"),
       make("thead", {}, make("tr", {}, make("th", { scope: "col" }, "Device"), ...head)),
       make(
