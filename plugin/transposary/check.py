@@ -21,7 +21,7 @@ from transposary.notes import attacks
 from transposary.passage import Passage
 from transposary.problems import Place, Problem, Severity, in_order
 from transposary.reading import Reading
-from transposary.reading.skeletons import prose_to_write, summary_to_write
+from transposary.reading.skeletons import prose_to_write, still_to_write
 from transposary.repertoire.applied import check_applied_chords
 from transposary.settings import Settings
 from transposary.song import Song
@@ -237,7 +237,7 @@ def check_unwritten(glossary: Glossary) -> tuple[Problem, ...]:
     own = [entry for entry in glossary.entries() if not entry.draft and not source_name(entry.slug)]
     found = []
     for entry in own:
-        if isinstance(entry, Device) and entry.summary.strip() == summary_to_write(entry.title):
+        if isinstance(entry, Device) and still_to_write(entry.summary):
             found.append(_unwritten(entry, "summary", "say in a sentence what it is"))
         if entry.prose.strip() == prose_to_write(kind_of(entry), entry.title):
             found.append(_unwritten(entry, "prose", "write your own words below the second line `---`"))

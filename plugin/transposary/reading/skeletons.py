@@ -72,9 +72,17 @@ _PROSE = {
 }
 
 
+_SUMMARY_END = ", in one sentence."
+
+
 def summary_to_write(title: str) -> str:
     """Gives the summary that stands in a new device until its author writes one."""
-    return f"{title}, in one sentence."
+    return f"{title}{_SUMMARY_END}"
+
+
+def still_to_write(summary: str) -> bool:
+    """Tells whether a summary is one that stands in a new device; the title may be another by now."""
+    return summary.rstrip().endswith(_SUMMARY_END)
 
 
 def prose_to_write(kind: Kind, title: str) -> str:

@@ -116,7 +116,7 @@
     const lines = [`M: ${meter.value}`, "L: 1/16", `K: ${key}${low ? " clef=bass" : ""}`, `${body} |`];
     abc.value = ["X: 1", "T: Idea", ...lines].join("\n");
     entry.value = [
-      "---", 'title: "Idea"', 'summary: "Say in one sentence what it is."', `role: ${low ? "bass" : "melody"}`,
+      "---", 'title: "Idea"', 'summary: "Idea, in one sentence."', `role: ${low ? "bass" : "melody"}`,
       `hand: ${low ? "LH" : "RH"}`, `tempo: ${Number(tempo.value) || 96}`,
       `over: "${mode.value === "minor" ? "i" : "I"}"             # what a chart says where it can be played`, "status: draft",
       "notation: |", ...lines.map((line) => `  ${line}`), "theory:", `  degrees: "${degrees}"`, "---",
