@@ -12,7 +12,7 @@ def test_fingers_stand_under_the_notes_of_each_key(visit: Visit) -> None:
     """On request: the author's own at home, bent where the thumb would come onto black."""
     page = visit().open(DEVICE)
     words = page.locator("figure[data-slot]:visible svg [data-note] > text")
-    page.get_by_label("Under the notes").select_option("fingering, a suggestion")
+    page.get_by_label("Under the notes").select_option("fingering (suggested)")
     assert words.all_text_contents() == ["5", "3", "2", "1"]
     page.get_by_role("tab", name="E♭", exact=True).click()
     assert words.all_text_contents() == ["4", "3", "1", "2"]

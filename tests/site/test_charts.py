@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from tests.site.small import D_MAJOR, song
+from tests.site.small import D_MAJOR, song, walk_up
 from tests.theory.build import chord
+from transposary.glossary import Frame
 from transposary.passage import Key, Meter
 from transposary.pitch import NoteName
 from transposary.site.pages.charts import BarView, Sign, section_views
+from transposary.site.pages.song import slot_there
 from transposary.song import ChartBar, ChartChord, PlayedBar, Section, Song
 
 
@@ -53,3 +55,13 @@ def test_changes_and_marks_stand_over_their_bar() -> None:
     (view,) = section_views(_song(_bar("D"), waltz, _bar("D"), played=(1, 2, 3)))
     assert view.bars[1].notes == (Sign("3/4"), Sign("G major", 1), Sign("To coda"))
     assert view.bars[2].notes == (Sign("4/4"), Sign("D major", 2))
+
+
+def test_what_hangs_on_a_chord_leads_to_the_key_of_that_chord() -> None:
+    """A device over one chord sounds in that chord's key, moved as the band moved the chart."""
+    over_one = replace(walk_up(), frame=Frame.CHORD)
+    e_major = Key(NoteName.parse("E"))
+    assert slot_there(over_one, _bar("G7"), D_MAJOR, D_MAJOR) == "G"
+    assert slot_there(over_one, _bar("G7"), D_MAJOR, e_major) == "A"
+    assert slot_there(over_one, song("tune").sections[0].bars[0], D_MAJOR, D_MAJOR) == ""
+    assert slot_there(walk_up(), _bar("G7"), D_MAJOR, e_major) == "E"

@@ -16,14 +16,18 @@ def test_each_claim_is_a_sentence() -> None:
     claims = (
         Claim("degrees", None, (_text("1 b3 | 4"),), HERE),
         Claim("top", "LH", (_text("5 #4"),), HERE),
+        Claim("chord_degrees", None, (_text("(3 b7) | (1 3)"),), HERE),
         Claim("harmony", None, (_text("bVII7 | I"),), HERE),
+        Claim("harmony", None, (_text("I7"),), HERE),
         Claim("shapes", None, (_text("minor 7th"), _text("major triad 2nd inversion")), HERE),
         Claim("rhythm", "RH2", (_text("1 2& | 3"),), HERE),
     )
     assert [claim_sentence(claim) for claim in claims] == [
         "From the tonic, the notes are 1 ♭3 | 4.",
         "From the tonic, the highest notes of the left hand are 5 ♯4.",
+        "From the root of each chord, the notes are (3\u00a0♭7) | (1\u00a03).",
         "The chords are ♭VII7 | I.",
+        "The chord is I7.",
         "What is struck together is, one after the other: minor 7th; major triad 2nd inversion.",
         "Counted aloud, the second voice of the right hand strikes on 1 2& | 3.",
     ]

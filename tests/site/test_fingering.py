@@ -48,10 +48,10 @@ def test_what_no_hand_holds_has_a_dash() -> None:
 def test_the_page_says_where_the_author_s_fingering_is_kept() -> None:
     """In every key, in some, or nowhere but at home."""
     assert (
-        _view(_abc("!3!C!4!D!3!C!4!D !5!E4")).notes[0] == "The author's own fingering is kept in every key."
+        _view(_abc("!3!C!4!D!3!C!4!D !5!E4")).notes[0] == "The author’s own fingering is kept in every key."
     )
     assert _view(_abc("!1!C!2!D!3!E!1!F !2!G4")).notes[0] == (
-        "The author's own fingering is kept in C and also in D, E, G♭, G, A and B; elsewhere it bends "
+        "The author’s own fingering is kept in C and also in D, E, G♭, G, A and B; elsewhere it bends "
         "where black keys ask for it."
     )
     assert _view(_abc("C4 z4")).notes == (SUGGESTED,)

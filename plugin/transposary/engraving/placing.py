@@ -17,6 +17,9 @@ LINE = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)")
 _TO_MIDDLE = 203
 """Units from where verovio begins a word under a note to the middle of the head."""
 
+_WORD = 0.9
+"""Size of a word under a note to verovio's, which sets words of sixteenths close."""
+
 _LOWER = 60
 """Units that a word under a note moves down, where verovio lets it touch low heads."""
 
@@ -48,7 +51,7 @@ def column(chord: Element) -> int | None:
 
 
 def centre(verse: Element, left: int | None) -> None:
-    """Sets a word under the middle of its notehead; verovio begins it left of the head.
+    """Sets a word, a little smaller, under the middle of its notehead; verovio begins it left of the head.
 
     Args:
         verse: The word.
@@ -59,6 +62,9 @@ def centre(verse: Element, left: int | None) -> None:
         text.set("x", str(begin + _TO_MIDDLE))
         text.set("y", str(_units(text, "y") + _LOWER))
         text.set("text-anchor", "middle")
+        for span in text.iter():
+            if (size := span.get("font-size", "0px")) != "0px":
+                span.set("font-size", f"{round(_WORD * float(size.removesuffix('px')))}px")
 
 
 def lower_number(measure: Element) -> None:

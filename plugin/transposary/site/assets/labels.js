@@ -17,7 +17,7 @@
     ["english", "note names"],
     ["german", "note names, German (H, B)"],
     ["solfege", "note names, do re mi"],
-    ["fingers", "fingering, a suggestion"],
+    ["fingers", "fingering (suggested)"],
     ["nothing", "nothing"],
   ];
 
@@ -58,7 +58,7 @@
       place.dataset.size ||= place.getAttribute("font-size");
       const text = labelOf(section, slot, Number(place.parentNode.dataset.note), moved);
       place.textContent = text;
-      const smaller = text.length > 3 ? 0.68 : text.length > 2 ? 0.82 : 1;
+      const smaller = [1, 1, 0.92, 0.82][text.length] || 0.68;
       place.setAttribute("font-size", Math.round(place.dataset.size * smaller));
     }
   }

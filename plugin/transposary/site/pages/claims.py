@@ -5,6 +5,8 @@ Each has been checked against the notes, or the build would have failed.
 
 from __future__ import annotations
 
+import re
+
 from transposary.glossary import Claim, Device, ScaleClaim
 from transposary.problems import Fault
 from transposary.site.text import readable
@@ -74,7 +76,10 @@ def claim_sentence(claim: Claim) -> str:
 
 
 def _set(name: str, text: str) -> str:
-    return " ".join(map(_numeral, text.split())) if name == "harmony" else readable(text)
+    if name == "harmony":
+        return " ".join(map(_numeral, text.split()))
+    # No line breaks within what is struck together.
+    return re.sub(r"\([^()]*\)", lambda group: group[0].replace(" ", "\u00a0"), readable(text))
 
 
 def _numeral(word: str) -> str:

@@ -42,7 +42,7 @@ WIDE = "The stretch is wider than the hand span set for this glossary: roll it, 
 FAST = "This is fast: begin at half the tempo, and speed up only while the hands stay loose."
 QUOTED = (
     "This was heard in a recording or a score. Playing it is yours; quoting a recording or a published "
-    "score may need its owner's permission, by the law of the place."
+    "score may need its owner’s permission, by the law of the place."
 )
 
 

@@ -82,11 +82,11 @@ def _own(worked: Worked) -> tuple[str, ...]:
         and bent(worked.device.passage, fingers_in(worked.fingering, key.slot)) == worked.device.passage
     ]
     if len(kept) == len(worked.keys) - 1:
-        return ("The author's own fingering is kept in every key.",)
+        return ("The author’s own fingering is kept in every key.",)
     where = f"is kept in {list_keys([home])}"
     if kept:
         where += f" and also in {list_keys(kept)}"
-    return (f"The author's own fingering {where}; elsewhere it bends where black keys ask for it.",)
+    return (f"The author’s own fingering {where}; elsewhere it bends where black keys ask for it.",)
 
 
 def _table(worked: Worked, hand: HandFingering, named: Sequence[Degree]) -> FingerTable:

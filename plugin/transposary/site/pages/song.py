@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from transposary.glossary import AppliedIn, BarRange, Device, Kind
+from transposary.glossary import AppliedIn, BarRange, Device, Frame, Kind
+from transposary.passage import Key
+from transposary.pitch import NoteName
 from transposary.repertoire import runs_of, runs_of_fit
 from transposary.repertoire.places import Run
 from transposary.site.edition import Edition
@@ -17,7 +19,7 @@ from transposary.site.pages.device import Fact
 from transposary.site.pages.fits import Offer, bar_name, offers
 from transposary.site.pages.indexes import Choice, count_words
 from transposary.site.pages.moving import MovingView, moving_view
-from transposary.song import Song
+from transposary.song import ChartBar, Song
 from transposary.theory.keys import pretty_key, slot_of
 
 
@@ -26,7 +28,7 @@ class Use:
     """A device in this song.
 
     Attributes:
-        device: The device, its figure in the key of the song where that is known.
+        device: The device, its figure in the key in which it sounds there where that is known.
         where: Bars and section, or the author's words.
         key: The key, where it was said.
         date: When.
@@ -172,14 +174,26 @@ def _first_bar(song: Song, bars: BarRange) -> int:
 
 
 def _applied_use(edition: Edition, song: Song, device: Device, applied: AppliedIn) -> Use:
-    key = applied.key or song.key
+    first = next((run[0].bar for run in runs_of(song, applied.bars)), None)
+    written = song.key if first is None else first.key
+    key = applied.key or written
     return Use(
-        device=edition.directory.entry(Kind.DEVICE, device.slug, slot_of(key.tonic)),
+        device=edition.directory.entry(Kind.DEVICE, device.slug, slot_there(device, first, written, key)),
         where=where_words(song, applied.bars),
         key=key_words(edition.worked[device.slug], key),
         date=applied.date.isoformat() if applied.date is not None else "",
         changed=applied.changed or "",
     )
+
+
+def slot_there(device: Device, first: ChartBar | None, written: Key, key: Key) -> str:
+    """Gives the slot in which a device sounds, or nothing where the bar does not tell its chord."""
+    if device.frame is not Frame.CHORD or first is None:
+        return slot_of(key.tonic)
+    roots = {one.chord.root.fifths for one in first.chords if one.chord is not None}
+    if len(roots) != 1:
+        return ""
+    return slot_of(NoteName(roots.pop() + key.tonic.fifths - written.tonic.fifths))
 
 
 def where_words(song: Song, bars: BarRange) -> str:
