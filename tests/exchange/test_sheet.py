@@ -52,6 +52,7 @@ def test_a_device_in_the_keys_asked_for(tmp_path: Path) -> None:
     ("words", "said"),
     [
         (("device", "walk-up-to-the-four", "--keys", "G,h"), "expected a key such as 'D'"),
+        (("device", "walk-up-to-the-four", "--keys", "G Bb"), "; several keys have commas between them"),
         (("collection", "winter"), "expected a collection of the glossary, found `winter`"),
     ],
 )

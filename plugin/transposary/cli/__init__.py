@@ -38,7 +38,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def command_parser() -> argparse.ArgumentParser:
     """Makes the parser of the command line, with every command."""
     parser = argparse.ArgumentParser(
-        prog="transposary", description="A musician's glossary of devices, proved against the notes."
+        prog="transposary",
+        description="A musician's glossary of devices, proved against the notes.",
+        epilog="Begin with new or capture, then check. For help with one: transposary COMMAND --help",
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     for module in iter_modules(__path__):

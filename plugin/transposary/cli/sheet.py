@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 
 from transposary.cli._entry import named_entry
 from transposary.cli._outcome import (
@@ -27,7 +28,9 @@ def add(commands: Commands) -> None:
     kinds = parser.add_subparsers(required=True, metavar="KIND")
     one = kinds.add_parser("device", help="a device in some keys")
     one.add_argument("name", help="any name of the device")
-    one.add_argument("--keys", default="", help="such as Eb,F or all; the key of the entry if left out")
+    one.add_argument(
+        "--keys", default="", help="such as Eb,F (commas between) or all; its own key if left out"
+    )
     one.set_defaults(run=_device)
     whole = kinds.add_parser("collection", help="a lesson or a set")
     whole.add_argument("name", help="any name of the collection")
@@ -58,7 +61,8 @@ def _slots(text: str) -> tuple[str, ...] | Fault:
     for word in text.split(",") if text.strip() else ():
         key = parse_key(word.strip())
         if isinstance(key, Fault):
-            return key
+            several = "several keys have commas between them"
+            return replace(key, hint=f"{key.hint}; {several}" if key.hint else several)
         slots.append(slot_of(key.tonic))
     return tuple(slots)
 

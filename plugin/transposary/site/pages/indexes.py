@@ -116,7 +116,7 @@ def collection_item(collection: Collection) -> Item:
     count = len(collection.items)
     noun = "item" if count == 1 else "items"
     link = Link(collection.title, source_of_entry(collection))
-    return Item(link, "", (Link(str(collection.purpose)), Link(f"{count} {noun}")), (), collection.draft)
+    return Item(link, "", (Link(f"{count} {noun}"),), (), collection.draft)
 
 
 def devices_index(edition: Edition) -> Page:

@@ -74,7 +74,7 @@ def practised_page(edition: Edition, takes: tuple[Take, ...]) -> Page:
             *((f"Nothing yet in {', '.join(silent)}",) if silent else ()),
             *(
                 f"{pretty(key.slot)}: {key.devices} of {len(covered.rows)} played there, "
-                f"{round(100 * key.strength)} % of the way"
+                f"{round(100 * key.strength)} % of the tempos aimed at"
                 for key in some
             ),
         ),

@@ -56,7 +56,7 @@
   }
 
   const inWords = ({ slot, devices, strength }, rows) =>
-    `${spelled(slot)}: ${devices} of ${rows.length} played there, ${Math.round(100 * strength)} % of the way`;
+    `${spelled(slot)}: ${devices} of ${rows.length} played there, ${Math.round(100 * strength)} % of the tempos aimed at`;
 
   // Keys without anything come in one line: none of them is weaker than another.
   function weakest(keys, rows) {
