@@ -84,28 +84,32 @@ def harmony_element(chord: Chord | None, *, offset: int) -> str:
 
     The offset counts the divisions between the next note written and the symbol.
     """
+    return harmony_around(harmony_content(chord), offset=offset)
+
+
+def harmony_content(chord: Chord | None) -> str:
+    """Writes what a chord symbol says; None is `N.C.`."""
     if chord is None:
-        return _harmony('<root><root-step text="">C</root-step></root><kind text="N.C.">none</kind>', offset)
+        return '<root><root-step text="">C</root-step></root><kind text="N.C.">none</kind>'
     kind, changes = kind_of(chord.tones)
     bass = "" if chord.bass is None else _note_name("bass", chord.bass)
     changed = "".join(map(_degree_element, changes))
     text = escape(pretty(chord.suffix))
-    return _harmony(
-        f'{_note_name("root", chord.root)}<kind text="{text}">{kind}</kind>{bass}{changed}', offset
-    )
+    return f'{_note_name("root", chord.root)}<kind text="{text}">{kind}</kind>{bass}{changed}'
 
 
-def printed_harmony(symbol: Symbol, *, offset: int) -> str:
-    """Writes one chord symbol as verovio has to measure it: nothing but its letters, and some room.
+def printed_content(symbol: Symbol) -> str:
+    """Writes a chord symbol as verovio has to measure it: nothing but its letters, and some room.
 
     From a full element verovio prints degrees although they are marked as not to be printed,
     and sets accidentals in a font of its own.
     """
     text = escape(f"{symbol}{ROOM}")
-    return _harmony(f'<root><root-step text="{text}">C</root-step></root><kind text="">other</kind>', offset)
+    return f'<root><root-step text="{text}">C</root-step></root><kind text="">other</kind>'
 
 
-def _harmony(content: str, offset: int) -> str:
+def harmony_around(content: str, *, offset: int) -> str:
+    """Writes the element around what a chord symbol says."""
     tail = f"<offset>{offset}</offset>" if offset else ""
     return f"<harmony>{content}{tail}</harmony>"
 

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from transposary.engraving.harmony import harmony_element, printed_harmony
+from transposary.engraving.frames import key_gap, symbol_gap
+from transposary.engraving.harmony import harmony_around
 from transposary.engraving.lines import Line, Written
 from transposary.engraving.notation import Sheet, note_elements
 from transposary.engraving.values import beat_value
-from transposary.passage import Bar, Clef, Key, Meter, Symbol
+from transposary.passage import Bar, Clef, Meter
 from transposary.pitch import Interval
 
 _CLEFS = {Clef.TREBLE: ("G", 2), Clef.BASS: ("F", 4), Clef.ALTO: ("C", 3), Clef.TENOR: ("C", 4)}
@@ -41,21 +42,19 @@ def _voice(sheet: Sheet, line: Line, place: int) -> Iterator[str]:
     bar = sheet.passage.bars[place]
     stem = _stem(sheet.layout, line, place)
     lead = line is sheet.layout[0]
-    symbols = [one for one in sheet.passage.symbols if lead and bar.onset <= one.onset < bar.end]
+    symbols = [
+        (number, symbol)
+        for number, symbol in enumerate(sheet.passage.symbols)
+        if lead and bar.onset <= symbol.onset < bar.end
+    ]
     clefs = [change for change in line.voice.clefs[1:] if line.upper and bar.onset < change[0] < bar.end]
     for one in line.bars[place]:
         while clefs and clefs[0][0] <= one.onset:
             yield f"<attributes>{_clef(sheet, line, clefs.pop(0)[1])}</attributes>"
-        while symbols and symbols[0].onset < one.onset + one.duration:
-            yield _harmony(sheet, symbols.pop(0), one)
+        while symbols and symbols[0][1].onset < one.onset + one.duration:
+            number, symbol = symbols.pop(0)
+            yield harmony_around(symbol_gap(number), offset=sheet.ticks(symbol.onset - one.onset))
         yield from note_elements(sheet, line, one, stem)
-
-
-def _harmony(sheet: Sheet, symbol: Symbol, one: Written) -> str:
-    offset = sheet.ticks(symbol.onset - one.onset)
-    if sheet.engraver:
-        return printed_harmony(symbol, offset=offset)
-    return harmony_element(symbol.chord, offset=offset)
 
 
 def _stem(layout: Sequence[Line], line: Line, place: int) -> str:
@@ -75,11 +74,11 @@ def _opening_attributes(sheet: Sheet, place: int) -> str:
     bars = sheet.passage.bars
     bar = bars[place]
     first = place == 0
-    keys = [key for onset, key in sheet.passage.keys if onset == bar.onset]
+    keys = [number for number, (onset, _) in enumerate(sheet.passage.keys) if onset == bar.onset]
     content = "".join(
         (
             f"<divisions>{sheet.divisions}</divisions>" if first else "",
-            _key(keys[-1]) if keys else "",
+            key_gap(keys[-1]) if keys else "",
             _time(bar.meter) if first or bars[place - 1].meter != bar.meter else "",
             "<staves>2</staves>" if first and len(sheet.passage.hands) > 1 else "",
             *(
@@ -98,10 +97,6 @@ def _clef_at(line: Line, bar: Bar, *, first: bool) -> Clef | None:
         return line.voice.clefs[0][1]
     found = [clef for onset, clef in line.voice.clefs[1:] if onset == bar.onset]
     return found[-1] if found else None
-
-
-def _key(key: Key) -> str:
-    return f"<key><fifths>{key.signature}</fifths><mode>{key.mode}</mode></key>"
 
 
 def _time(meter: Meter) -> str:

@@ -10,16 +10,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import lru_cache
 from html import escape
 from math import lcm
 
-from transposary.engraving.accidentals import printed_accidentals
+from transposary.engraving.frames import Frame, Shape, filled, frame_of, shape_of
 from transposary.engraving.lines import Line, lines
 from transposary.engraving.measures import measure_element
 from transposary.engraving.notation import ABOVE, HERE, Lettered, Sheet
-from transposary.notes import notes
+from transposary.notes import Note, notes
 from transposary.passage import Key, Passage
 from transposary.pitch import Interval
 
@@ -44,7 +45,7 @@ def write_musicxml(
     Raises:
         ValueError: A duration cannot be written in note values.
     """
-    return _scores([_sheet(passage, labels or (), tempo=tempo)], title)
+    return _scores([_music(passage, labels or (), tempo=tempo)], title)
 
 
 def write_part(
@@ -71,8 +72,8 @@ def write_part(
     Raises:
         ValueError: A duration cannot be written in note values.
     """
-    sheet = replace(_sheet(passage, (), tempo=tempo), sounds=sounds if sounds.semitones else None)
-    return _scores([sheet], title, (name,))
+    music = _music(passage, (), tempo=tempo, sounds=sounds if sounds.semitones else None)
+    return _scores([music], title, (name,))
 
 
 def write_for_engraver(passage: Passage, labels: tuple[str, ...]) -> str:
@@ -88,7 +89,7 @@ def write_for_engraver(passage: Passage, labels: tuple[str, ...]) -> str:
     Raises:
         ValueError: A duration cannot be written in note values.
     """
-    return _scores([replace(_sheet(passage, labels), engraver=HERE)], "")
+    return _scores([_music(passage, labels, engraver=HERE)], "")
 
 
 def write_together(above: Lettered, below: Lettered, names: tuple[str, str]) -> str:
@@ -104,11 +105,10 @@ def write_together(above: Lettered, below: Lettered, names: tuple[str, str]) -> 
     Raises:
         ValueError: A duration cannot be written in note values.
     """
-    sheets = [
-        replace(_sheet(*lettered), engraver=mark)
-        for lettered, mark in zip((above, below), (ABOVE, HERE), strict=True)
+    music = [
+        _music(*lettered, engraver=mark) for lettered, mark in zip((above, below), (ABOVE, HERE), strict=True)
     ]
-    return _scores(sheets, "", names)
+    return _scores(music, "", names)
 
 
 def break_systems(score: str, bars: int) -> str:
@@ -125,38 +125,72 @@ def break_systems(score: str, bars: int) -> str:
     return re.sub(r'<measure number="(\d+)">', opened, score)
 
 
-def _sheet(passage: Passage, labels: tuple[str, ...], tempo: int | None = None) -> Sheet:
+@dataclass(frozen=True, slots=True)
+class _Order:
+    """What to write of a passage; those that differ by their keys alone are equal.
+
+    Attributes:
+        shape: What the passage says but its keys.
+        labels, tempo, engraver, sounds: As in `Sheet`.
+        passage: The passage.
+        notes: Its notes.
+    """
+
+    shape: Shape
+    labels: tuple[str, ...]
+    tempo: int | None
+    engraver: str
+    sounds: Interval | None
+    passage: Passage = field(compare=False)
+    notes: tuple[Note, ...] = field(compare=False)
+
+
+def _music(
+    passage: Passage,
+    labels: tuple[str, ...],
+    *,
+    tempo: int | None = None,
+    engraver: str = "",
+    sounds: Interval | None = None,
+) -> str:
     shown = replace(passage, keys=_keys_at_barlines(passage))
-    layout = lines(shown)
     everything = notes(shown)
-    return Sheet(
-        passage=shown,
+    shape = shape_of(shown, everything)
+    frame = _frame(_Order(shape, labels, tempo, engraver, sounds, shown, everything))
+    return filled(frame, shown, everything, printed=bool(engraver))
+
+
+@lru_cache(maxsize=16)
+def _frame(order: _Order) -> Frame:
+    """Writes all but what its key says; pure, and the same for the keys of a device."""
+    layout = lines(order.passage)
+    sheet = Sheet(
+        passage=order.passage,
         layout=layout,
-        notes=everything,
-        accidentals=printed_accidentals(shown, everything),
-        labels=labels or ("",) * len(everything),
-        divisions=_divisions(shown, layout),
-        tempo=tempo,
+        notes=order.notes,
+        labels=order.labels or ("",) * len(order.notes),
+        divisions=_divisions(order.passage, layout),
+        tempo=order.tempo,
+        engraver=order.engraver,
+        sounds=order.sounds,
     )
+    bars = (piece for place in range(len(order.passage.bars)) for piece in measure_element(sheet, place))
+    return frame_of("".join(bars), order.passage, order.notes)
 
 
-def _scores(sheets: Sequence[Sheet], title: str, names: tuple[str, ...] = ("",)) -> str:
+def _scores(music: Sequence[str], title: str, names: tuple[str, ...] = ("",)) -> str:
     head = [_HEAD]
     if title:
         head.append(f"<movement-title>{escape(title)}</movement-title>")
     head.append("<identification><encoding><software>Transposary</software></encoding></identification>")
     parts = [
-        (f'"P{number}"', _part_name(name, again=len(names) > 1), sheet)
-        for number, (sheet, name) in enumerate(zip(sheets, names, strict=True), 1)
+        (f'"P{number}"', _part_name(name, again=len(names) > 1), bars)
+        for number, (bars, name) in enumerate(zip(music, names, strict=True), 1)
     ]
     listed = "".join(f"<score-part id={id_}>{name}</score-part>" for id_, name, _ in parts)
     head.append(f"<part-list>{listed}</part-list>")
-    return "".join((*head, *(_part(id_, sheet) for id_, _, sheet in parts), "</score-partwise>\n"))
-
-
-def _part(identity: str, sheet: Sheet) -> str:
-    bars = (piece for place in range(len(sheet.passage.bars)) for piece in measure_element(sheet, place))
-    return f"<part id={identity}>{''.join(bars)}</part>"
+    written = (f"<part id={id_}>{bars}</part>" for id_, _, bars in parts)
+    return "".join((*head, *written, "</score-partwise>\n"))
 
 
 def _part_name(name: str, *, again: bool) -> str:

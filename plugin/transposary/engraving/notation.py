@@ -10,23 +10,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from html import escape
 
-from transposary.engraving.accidentals import Accidental
 from transposary.engraving.beams import Stem, beams
+from transposary.engraving.frames import accidental_gap, pitch_gap
 from transposary.engraving.lines import Line, Written
 from transposary.engraving.values import Value, value_of
 from transposary.notes import Note, TieState
 from transposary.passage import Event, Head, Meter, Passage
-from transposary.pitch import Interval, Pitch
+from transposary.pitch import Interval
 
-_ACCIDENTALS = {
-    -3: "triple-flat",
-    -2: "flat-flat",
-    -1: "flat",
-    0: "natural",
-    1: "sharp",
-    2: "double-sharp",
-    3: "triple-sharp",
-}
 _EIGHTH = Value(4)
 
 Lettered = tuple[Passage, tuple[str, ...]]
@@ -38,13 +29,12 @@ HERE, ABOVE = "n", "o"
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A passage ready to be written.
+    """A passage ready to be written, all but what its key says.
 
     Attributes:
         passage: The passage.
         layout: Its voices in written notes.
         notes: Its notes by index.
-        accidentals: The accidental that each shows.
         labels: The words under each, empty for none.
         divisions: Divisions of a quarter note.
         tempo: Beats a minute to print, or None.
@@ -56,7 +46,6 @@ class Sheet:
     passage: Passage
     layout: tuple[Line, ...]
     notes: tuple[Note, ...]
-    accidentals: tuple[Accidental | None, ...]
     labels: tuple[str, ...]
     divisions: int
     tempo: int | None = None
@@ -98,12 +87,12 @@ def note_elements(sheet: Sheet, line: Line, one: Written, stem: str) -> Iterator
             (
                 f"<note{_id(sheet, index + place, one)}>",
                 "<chord/>" if place else "",
-                _pitch(head.pitch),
+                pitch_gap(index + place),
                 middle,
                 _ties(sheet.notes[index + place].tie, one, "tie"),
                 f"<voice>{line.number}</voice>",
                 _value(one.value),
-                _accidental(sheet.accidentals[index + place]) if one.first else "",
+                accidental_gap(index + place) if one.first else "",
                 _time_modification(one.event),
                 f"<stem>{stem}</stem>" if stem else "",
                 _notehead(head),
@@ -135,8 +124,8 @@ def _graces(sheet: Sheet, line: Line, event: Event, index: int) -> Iterator[str]
         for place, head in enumerate(grace.heads):
             identity = f' id="{sheet.engraver}{index}"' if sheet.engraver else ""
             yield (
-                f"<note{identity}><grace{slash}/>{'<chord/>' if place else ''}{_pitch(head.pitch)}"
-                f"<voice>{line.number}</voice>{_value(value)}{_accidental(sheet.accidentals[index])}"
+                f"<note{identity}><grace{slash}/>{'<chord/>' if place else ''}{pitch_gap(index)}"
+                f"<voice>{line.number}</voice>{_value(value)}{accidental_gap(index)}"
                 f"{'<stem>up</stem>' if line.upper else '<stem>down</stem>'}{_notehead(head)}"
                 f"<staff>{line.staff}</staff>{_beams(state) if place == 0 else ''}"
                 f"{_enclose('notations', _fingering(head, line))}</note>"
@@ -152,22 +141,8 @@ def _id(sheet: Sheet, index: int, one: Written) -> str:
     return f' id="{name}"' if one.first else f' id="{name}-{one.part + 1}"'
 
 
-def _pitch(pitch: Pitch) -> str:
-    alter = f"<alter>{pitch.alter}</alter>" if pitch.alter else ""
-    return f"<pitch><step>{pitch.letter}</step>{alter}<octave>{pitch.octave}</octave></pitch>"
-
-
 def _value(value: Value | None) -> str:
     return "" if value is None else f"<type>{value.name}</type>{'<dot/>' * value.dots}"
-
-
-def _accidental(accidental: Accidental | None) -> str:
-    if accidental is None:
-        return ""
-    if accidental.alter not in _ACCIDENTALS:
-        raise ValueError(f"there is no accidental for {abs(accidental.alter)} semitones")
-    reminder = ' cautionary="yes" parentheses="yes"' if accidental.reminder else ""
-    return f"<accidental{reminder}>{_ACCIDENTALS[accidental.alter]}</accidental>"
 
 
 def _time_modification(event: Event) -> str:
