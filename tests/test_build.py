@@ -96,6 +96,7 @@ def test_what_has_not_changed_is_used_again(published: Site, root: Path) -> None
     assert all(again.files[name] is published.files[name] for name in parts)
     assert again.checked["climb"] is published.checked["climb"]
     assert again.problems == published.problems
+    assert again.pages["devices/climb.md"] is published.pages["devices/climb.md"]
     assert len(published.edition.engravings) == 26
     assert all(
         again.edition.engravings[key] is engraving for key, engraving in published.edition.engravings.items()
@@ -110,6 +111,28 @@ def test_fits_follow_the_songs(published: Site, tmp_path: Path) -> None:
     assert again.edition.worked["climb"] is published.edition.worked["climb"]
     assert [fit.song for fit in published.edition.fits["climb"]] == ["low-tide"]
     assert again.edition.fits["climb"] == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new"),
+    [
+        ("concepts/walk-up.md", "title: ", "title: The "),
+        ("songs/low-tide.md", "title: ", "title: The "),
+        ("collections/first.md", "title: ", "title: The "),
+        ("devices/stretch.md", "title: ", "title: The "),
+        ("devices/climb.md", "summary: ", "summary: Once "),
+    ],
+)
+def test_a_page_follows_what_it_names(published: Site, tmp_path: Path, name: str, old: str, new: str) -> None:
+    """Whichever entry changes, the pages are those that are made without an earlier build."""
+    assert old in ENTRIES[name]
+    write(tmp_path / "entries", {**ENTRIES, name: ENTRIES[name].replace(old, new, 1)})
+    shop = Workshop(Cache(tmp_path / "cache"))
+    fresh = build_site(tmp_path / "entries", SETTINGS, drafts=False, before=None, workshop=shop)
+    again = build_site(tmp_path / "entries", SETTINGS, drafts=False, before=published, workshop=shop)
+    assert again.pages == fresh.pages
+    assert again.pages != published.pages
+    assert again.files == fresh.files
 
 
 def test_drafts_do_not_fail_a_build(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from transposary.cache import Cache
@@ -16,7 +16,7 @@ from transposary.importing import read_all
 from transposary.passage import Key, Passage
 from transposary.practice import RECORD, Take, read_record
 from transposary.problems import Problem, in_order
-from transposary.reading import Reading
+from transposary.reading import Read, Reading
 from transposary.recall import recall_checks, recall_fingering
 from transposary.repertoire import Fit, fits_of, repertoire_of
 from transposary.repertoire.carrying import carry_to, in_key, landing_of_fit, with_signature
@@ -80,6 +80,7 @@ class Site:
         moved: Pages that had another name, by that name.
         problems: All problems of the build, in order.
         checked: What was found in each published device by itself, by slug.
+        read: What was read in each file of the glossary.
     """
 
     edition: Edition
@@ -89,6 +90,7 @@ class Site:
     moved: Mapping[str, Page]
     problems: tuple[Problem, ...]
     checked: Mapping[str, tuple[Problem, ...]]
+    read: Mapping[str, Read] = field(default_factory=dict, repr=False)
 
     def compose(self, prose: Mapping[str, str], urls: Mapping[str, str]) -> Mapping[str, Composed]:
         """Composes the contents of all pages around their rendered prose; see `site.compose`."""
@@ -136,7 +138,7 @@ def build_site(
             return build_site(root, settings, drafts=drafts, before=before, workshop=own)
     tell = workshop.tell
     press = Press[Made](workshop.executor, workshop.cache)
-    reading = read_all(root, settings)
+    reading = read_all(root, settings, {} if before is None else before.read)
     published = reading.glossary if drafts else without_drafts(reading.glossary)
     known = before.edition.worked if before is not None and before.edition.settings == settings else {}
     worked: dict[str, Worked] = {}
@@ -175,6 +177,7 @@ def build_site(
         practice=takes,
         practice_problems=unread,
     )
+    edition = replace(edition, around=edition.surroundings(None if before is None else before.edition))
     pages = _pages(edition, reading)
     for done, every in press.collect():
         tell("engraving", done, every)
@@ -202,7 +205,7 @@ def build_site(
     files = {name: content for each in made.values() for name, content in each.files.items()}
     files |= later | _glyphs(made) | exports
     told = in_order((*edition.problems, *unread))
-    return Site(edition, pages, files, withheld, old, told, checked)
+    return Site(edition, pages, files, withheld, old, told, checked, reading.read)
 
 
 def _practice(
@@ -247,11 +250,14 @@ def _fits(
 ) -> dict[str, tuple[Fit, ...]]:
     """Finds where the devices fit; what fitted in the same songs before still does."""
     same = before if before is not None and before.edition.glossary.songs == published.songs else None
-    repertoire = repertoire_of(published.songs)
-    return {
+    known = {
         slug: same.edition.fits[slug]
+        for slug, one in worked.items()
         if same is not None and same.edition.worked.get(slug) is one
-        else fits_of(one.device, repertoire, one.voiced)
+    }
+    repertoire = repertoire_of(published.songs if len(known) < len(worked) else ())
+    return {
+        slug: known[slug] if slug in known else fits_of(one.device, repertoire, one.voiced)
         for slug, one in worked.items()
     }
 

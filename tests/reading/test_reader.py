@@ -152,3 +152,18 @@ def test_applications_and_collections_reach_the_model(tmp_path: Path) -> None:
     assert (first.device.slug, first.keys, first.note) == ("rock", ("Gb", "Bb"), "Slowly.")
     assert second.song is not None
     assert second.song.slug == "low-tide"
+
+
+def test_a_file_that_holds_the_same_is_not_read_again(tmp_path: Path) -> None:
+    """Of an earlier reading only those files count that have not changed."""
+    root = folder(
+        tmp_path, devices__rock=DEVICE.format(song="low-tide", concept="pedal"), **{"songs__low-tide": SONG}
+    )
+    before = read_glossary(root)
+    again = read_glossary(root, before=before.read)
+    assert again == before
+    assert all(again.read[name] is read for name, read in before.read.items())
+    folder(root, **{"songs__low-tide": SONG.replace("title: ", "title: The ")})
+    changed = read_glossary(root, before=before.read)
+    assert changed == read_glossary(root)
+    assert changed != before

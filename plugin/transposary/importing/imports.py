@@ -25,7 +25,7 @@ from transposary.glossary import (
 from transposary.importing.archive import read_manifest, unpack
 from transposary.importing.strangers import check_links_out, check_plain, check_prose
 from transposary.problems import Fault, Problem, errors, in_order
-from transposary.reading import Reading, read_glossary
+from transposary.reading import Read, Reading, read_glossary
 from transposary.reading.refs import with_refs
 from transposary.settings import Import, Settings
 from transposary.song import Song
@@ -44,7 +44,7 @@ class _Imported:
     problems: tuple[Problem, ...] = ()
 
 
-def read_all(root: Path, settings: Settings) -> Reading:
+def read_all(root: Path, settings: Settings, before: Mapping[str, Read] | None = None) -> Reading:
     """Reads a glossary and, beside it, those that its options import.
 
     An imported entry has the slug `source/slug`. Its references mean entries of its own
@@ -55,11 +55,12 @@ def read_all(root: Path, settings: Settings) -> Reading:
     Args:
         root: The folder of the entries.
         settings: The options.
+        before: What an earlier reading has found in the glossary's own files.
     """
     found = [_read_import(one, settings) for one in settings.imports]
     strangers = [entry for one in found for entry in one.entries]
     beside = _glossary(strangers, tuple(one.source for one in found if one.source))
-    reading = read_glossary(root, beside=beside)
+    reading = read_glossary(root, beside=beside, before=before or {})
     own = reading.glossary
     terms = {
         matching_name(name): concept.slug

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from transposary.glossary import (
@@ -35,6 +35,7 @@ MOST_ENTRIES = 10_000
 
 _REST = "this entry and those behind it are not read"
 _NOTHING = Glossary()
+_NEVER: Mapping[str, Read] = {}
 _SLUG = re.compile(r"[a-z0-9-]+")
 _ORDINARY = ("index.md", "readme.md")
 _MARKDOWN = (".md", ".markdown", ".mdown", ".mkdn", ".mkd")
@@ -60,6 +61,30 @@ class BrokenEntry:
 
 
 @dataclass(frozen=True, slots=True)
+class Read:
+    """One file, read by itself.
+
+    Attributes:
+        page: Where it stands, and its prose.
+        names: What it goes by.
+        entry: The entry, its references not yet resolved, or None where it cannot be read.
+        problems: What is wrong with it.
+        data: What the file held, where all of this follows from it; else None.
+    """
+
+    page: Page
+    names: tuple[Named, ...]
+    entry: Entry | None
+    problems: tuple[Problem, ...]
+    data: bytes | None = None
+
+    @property
+    def sound(self) -> bool:
+        """Whether the entry can be published."""
+        return self.entry is not None and not errors(self.problems)
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
     """What a folder holds.
 
@@ -67,37 +92,28 @@ class Reading:
         glossary: The entries without errors.
         problems: What is wrong with the files and their references, in order.
         broken: The entries that were left out.
+        read: The files by themselves, by name, for whoever reads the folder again.
     """
 
     glossary: Glossary
     problems: tuple[Problem, ...]
     broken: tuple[BrokenEntry, ...]
+    read: Mapping[str, Read] = field(default_factory=dict, repr=False, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
-class _Read:
-    """One file, read by itself."""
-
-    page: Page
-    names: tuple[Named, ...]
-    entry: Entry | None
-    problems: tuple[Problem, ...]
-
-    @property
-    def sound(self) -> bool:
-        return self.entry is not None and not errors(self.problems)
-
-
-def read_glossary(root: Path, *, source: str = "", beside: Glossary = _NOTHING) -> Reading:
+def read_glossary(
+    root: Path, *, source: str = "", beside: Glossary = _NOTHING, before: Mapping[str, Read] = _NEVER
+) -> Reading:
     """Reads all entries of a folder. Nothing in them raises: what is wrong is returned.
 
     Args:
         root: The folder that holds `devices`, `songs`, `concepts` and `collections`.
         source: What messages call the folder where it is another glossary; else empty.
         beside: Imported entries, which references may name by their slugs.
+        before: What an earlier reading has found: a file that holds the same is not read again.
     """
     pages, problems = _pages(root, source)
-    read = [_read_page(page) for page in pages]
+    read = [_read_page(page, before.get(page.file)) for page in pages]
     problems += [problem for one in read for problem in one.problems]
     names = {}
     for kind in Kind:
@@ -141,14 +157,14 @@ def read_glossary(root: Path, *, source: str = "", beside: Glossary = _NOTHING) 
         concepts=_by_slug([*(entry for entry in sound if isinstance(entry, Concept)), *resolver.undefined()]),
         collections=tuple(entry for entry in sound if isinstance(entry, Collection)),
     )
-    return Reading(glossary, in_order(problems), broken)
+    return Reading(glossary, in_order(problems), broken, {one.page.file: one for one in read})
 
 
 def _by_slug(concepts: Sequence[Concept]) -> tuple[Concept, ...]:
     return tuple(sorted(concepts, key=lambda concept: concept.slug))
 
 
-def _title(read: _Read) -> str:
+def _title(read: Read) -> str:
     return next((name.name for name in read.names if name.what == "title"), read.page.slug)
 
 
@@ -190,21 +206,23 @@ def _misplaced(path: Path, name: str, kind: Kind) -> Problem | None:
     return None
 
 
-def _read_page(page: Page) -> _Read:
+def _read_page(page: Page, before: Read | None) -> Read:
     own_name = Named(page.slug, "file name", page.place, page.slug)
     path = page.root / page.path
     try:
         size = path.stat().st_size
         if size > LONGEST_FILE:
-            return _Read(page, (own_name,), None, (too_large(size, page.file),))
+            return Read(page, (own_name,), None, (too_large(size, page.file),))
         if not path.resolve().is_relative_to(page.root.resolve()):
             text = "the file is a link that leads out of the folder of the glossary"
             hint = "put a copy of the file here in place of the link"
-            return _Read(page, (own_name,), None, (Problem(page.place, "entry.file", text, hint),))
+            return Read(page, (own_name,), None, (Problem(page.place, "entry.file", text, hint),))
         data = path.read_bytes()
+        if before is not None and before.data == data and replace(before.page, prose="") == page:
+            return before
     except OSError as error:
         text = f"the file cannot be read: {error.strerror}"
-        return _Read(page, (own_name,), None, (Problem(page.place, "entry.file", text),))
+        return Read(page, (own_name,), None, (Problem(page.place, "entry.file", text),))
     return _read_data(page, data)
 
 
@@ -221,16 +239,18 @@ def read_entry(root: Path, path: str, data: bytes) -> tuple[Entry | None, tuple[
     return read.entry, read.problems
 
 
-def _read_data(page: Page, data: bytes) -> _Read:
+def _read_data(page: Page, data: bytes) -> Read:
     own_name = Named(page.slug, "file name", page.place, page.slug)
     parts, problems = split_entry(data, page.file)
     if parts is None:
-        return _Read(page, (own_name,), None, problems)
+        return Read(page, (own_name,), None, problems)
     table, more = read_front_matter(parts)
     page = replace(page, prose=parts.prose)
     fields, entry, yet_more = _read_fields(table, page)
     names = (own_name, *_names(fields, page)) if fields else (own_name,)
-    return _Read(page, names, entry, (*problems, *more, *yet_more))
+    # What stands in a score besides may change by itself.
+    alone = not isinstance(fields, DeviceFields | SongFields) or fields.score is None
+    return Read(page, names, entry, (*problems, *more, *yet_more), data if alone else None)
 
 
 def _read_fields(table: Table, page: Page) -> tuple[EntryFields | None, Entry | None, tuple[Problem, ...]]:

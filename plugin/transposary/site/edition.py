@@ -18,7 +18,7 @@ from transposary.repertoire.carrying import Carried
 from transposary.repertoire.judging import Voiced, voiced
 from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
-from transposary.site.links import Directory, Link
+from transposary.site.links import Directory, Link, called
 from transposary.site.related import Relation, relations
 from transposary.theory.explanation import Explanation, explain
 from transposary.theory.fingering.keys import HandFingering
@@ -137,6 +137,17 @@ class Worked:
         """Its notes, prepared for being judged in songs."""
         return voiced(self.device)
 
+    def while_same(self, made_from: object, make: Callable[[], T]) -> T:
+        """Gives the page that was made from something, and makes it when that is no longer the same."""
+        known = self._page.get("page")
+        if known is None or known[0] != made_from:
+            known = self._page["page"] = made_from, make()
+        return cast("T", known[1])
+
+    @cached_property
+    def _page(self) -> dict[str, tuple[object, object]]:
+        return {}
+
     @cached_property
     def _made(self) -> dict[Callable[[Worked], object], object]:
         return {}
@@ -192,6 +203,7 @@ class Edition:
         settings: The options.
         preview: Whether the author is looking at it: problems are then shown in full.
         practice: The author's record, or None where there is none to show.
+        around: What the pages of all devices depend on besides these; None where nobody knows.
         practice_problems: What is wrong with it. They are as private as it is, and so are not among
             the others, which go into the export.
     """
@@ -208,6 +220,35 @@ class Edition:
     preview: bool
     practice: tuple[Take, ...] | None = None
     practice_problems: tuple[Problem, ...] = ()
+    around: object = None
+
+    def surroundings(self, before: Edition | None) -> object:
+        """Gives what `around` is for this edition: the same as in another one where it is equal."""
+        shelf = self.glossary
+        lists = tuple((called(one), one.slug, one.items) for one in shelf.collections)
+        around = (self.directory, self.terms, shelf.songs, lists, self.settings, self.preview)
+        return before.around if before is not None and before.around == around else around
+
+    @cached_property
+    def offered(self) -> Mapping[str, tuple[tuple[Device, tuple[Fit, ...]], ...]]:
+        """The devices that fit in each song, by its slug, with the places where they do."""
+        found: dict[str, dict[str, list[Fit]]] = {}
+        for device in self.glossary.devices:
+            for fit in self.fits[device.slug]:
+                found.setdefault(fit.song, {}).setdefault(device.slug, []).append(fit)
+        known = self.glossary.device
+        return {
+            song: tuple((known[slug], tuple(fits)) for slug, fits in devices.items())
+            for song, devices in found.items()
+        }
+
+    @cached_property
+    def problems_in(self) -> Mapping[str, tuple[tuple[int, Problem], ...]]:
+        """The problems by file, each with its place among all of them."""
+        found: dict[str, list[tuple[int, Problem]]] = {}
+        for place, problem in enumerate(self.problems):
+            found.setdefault(problem.place.file, []).append((place, problem))
+        return {file: tuple(problems) for file, problems in found.items()}
 
     @cached_property
     def related(self) -> Mapping[str, tuple[Relation, ...]]:

@@ -13,7 +13,7 @@ from datetime import date
 from importlib import resources
 
 from transposary.glossary import AppliedIn, Collection, CollectionItem, Concept, Device, Glossary, Ref, Source
-from transposary.notes import Note, notes
+from transposary.notes import Note, notes, remembered
 from transposary.passage import Key, Passage
 from transposary.pitch import Degree
 from transposary.problems import Problem, in_order
@@ -49,19 +49,23 @@ def glossary_json(
         fits: Where the devices fit, by slug.
         related: The devices related to each, by slug.
     """
-    content: Record = {
-        "format": FORMAT,
-        "devices": [
-            _device(device, related[device.slug], settings, fits[device.slug], glossary.song)
-            for device in glossary.devices
-        ],
+    devices = ",".join(
+        _device(device, related[device.slug], settings, fits[device.slug], glossary.song)
+        for device in glossary.devices
+    )
+    others: Record = {
         "songs": [_song(song) for song in glossary.songs],
         "concepts": [_concept(concept) for concept in glossary.concepts],
         "collections": [_collection(collection) for collection in glossary.collections],
         "sources": [_source(source) for source in glossary.sources],
         "problems": [problem.record for problem in in_order(problems)],
     }
-    return json.dumps(content, ensure_ascii=False, separators=(",", ":")) + "\n"
+    return f'{{"format":{FORMAT},"devices":[{devices}],{_inside(others)}}}\n'
+
+
+def _inside(record: Record) -> str:
+    """Writes what stands between the braces of a record."""
+    return json.dumps(record, ensure_ascii=False, separators=(",", ":"))[1:-1]
 
 
 def _source(source: Source) -> Record:
@@ -84,9 +88,9 @@ def _device(
     settings: Settings,
     fits: Sequence[Fit],
     songs: Mapping[str, Song],
-) -> Record:
+) -> str:
     passage = device.passage
-    return {
+    head: Record = {
         "slug": device.slug,
         "title": device.title,
         "aliases": list(device.aliases),
@@ -102,14 +106,26 @@ def _device(
         "added": device.added.isoformat() if device.added else None,
         "revised": device.revised.isoformat() if device.revised else None,
         "over": [str(text) for text in device.over],
-        "harmony": _harmony(passage),
-        "degrees": {voice.name: degree_text(passage, voice.name) for voice in passage.voices},
-        "notes": _notes(passage),
+    }
+    tail: Record = {
         "keys": [_placement(one) for one in placements(passage, device.compass, settings)],
         "fits": [_fit(fit) for fit in fits],
         "applied": [_applied(device, applied, songs) for applied in device.applied_in],
         "related": [{"slug": relation.device.slug, "why": relation.why} for relation in related],
     }
+    return f"{{{_inside(head)},{_sounding(passage)},{_inside(tail)}}}"
+
+
+@remembered
+def _sounding(passage: Passage) -> str:
+    """Writes what follows from the notes alone, once as long as they do not change."""
+    return _inside(
+        {
+            "harmony": _harmony(passage),
+            "degrees": {voice.name: degree_text(passage, voice.name) for voice in passage.voices},
+            "notes": _notes(passage),
+        }
+    )
 
 
 def _harmony(passage: Passage) -> list[Record]:

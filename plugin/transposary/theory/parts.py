@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from transposary.passage import Clef, Key
 from transposary.pitch import OCTAVE, Interval
@@ -87,7 +88,13 @@ def moves_of(key: Key, tonics: Mapping[str, str]) -> tuple[Interval, ...]:
         key: The key of the chart, or of the bars concerned.
         tonics: Spellings that override the rule of the tonics.
     """
-    return (UNISON, *(_move(key, semitones, tonics) for semitones in range(1, len(SLOTS))))
+    return _moves(key, tuple(tonics.items()))
+
+
+@cache
+def _moves(key: Key, tonics: tuple[tuple[str, str], ...]) -> tuple[Interval, ...]:
+    chosen = dict(tonics)
+    return (UNISON, *(_move(key, semitones, chosen) for semitones in range(1, len(SLOTS))))
 
 
 def _move(key: Key, semitones: int, tonics: Mapping[str, str]) -> Interval:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from transposary.glossary import BarRange
+from transposary.notes import remembered
 from transposary.passage import Chord, Feel, Hand, Key, Passage, Symbol
 from transposary.pitch import pretty
 from transposary.problems import Problem, Severity
@@ -90,6 +91,7 @@ def chord_text(chord: Chord | None) -> ChordText:
     return ChordText(chord_words(chord), chord.root.fifths, bass)
 
 
+@remembered
 def chords_by_bar(passage: Passage) -> BarsOfChords:
     """Lists the chords of a passage bar by bar: `G7 | % | C7`.
 
@@ -169,8 +171,8 @@ def remarks(edition: Edition, files: Iterable[str]) -> tuple[Remark, ...]:
     An author sees them as the build prints them; other readers only remarks about the music,
     without the place in a file and without the advice to the author.
     """
-    wanted = frozenset(files)
-    found = [problem for problem in edition.problems if problem.place.file in wanted]
+    wanted = (one for file in set(files) for one in edition.problems_in.get(file, ()))
+    found = [problem for _, problem in sorted(wanted, key=lambda one: one[0])]
     if edition.preview:
         return tuple(remark_in_full(problem) for problem in found)
     return tuple(

@@ -128,7 +128,16 @@ class DeviceView:
 
 
 def device_page(edition: Edition, device: Device) -> Page:
-    """Makes the page of a device."""
+    """Makes the page of a device; what has not changed since it was made last is not said again."""
+    said = remarks(edition, (device.place.file, device.notation_place.file))
+    if edition.around is None:
+        return _page(edition, device, said)
+    slug = device.slug
+    parts = (edition.around, edition.fits[slug], edition.carried[slug], edition.related[slug], said)
+    return edition.worked[slug].while_same(parts, lambda: _page(edition, device, said))
+
+
+def _page(edition: Edition, device: Device, said: tuple[Remark, ...]) -> Page:
     worked = edition.worked[device.slug]
     view = DeviceView(
         slug=device.slug,
@@ -148,7 +157,7 @@ def device_page(edition: Edition, device: Device) -> Page:
         fits=fit_groups(edition, device),
         related=tuple(_related(edition, relation) for relation in edition.related[device.slug]),
         collections=_collections(edition, device.slug),
-        remarks=remarks(edition, (device.place.file, device.notation_place.file)),
+        remarks=said,
     )
     source = source_of_entry(device)
     return Page(source, device.title, "device", view, device.summary, device.prose, draft=device.draft)

@@ -13,6 +13,7 @@ from itertools import product
 
 from transposary.engraving import Engraving, shared_defs
 from transposary.glossary import Device, Frame, Kind, slug_of
+from transposary.notes import remembered
 from transposary.passage import Chord, Passage
 from transposary.pitch import Degree
 from transposary.site.edition import Edition
@@ -135,8 +136,7 @@ def _sorted(words: Mapping[str, str]) -> dict[str, str]:
 def _asked(device: Device) -> dict[str, tuple[str, ...]]:
     """Gives the values of a device by facet."""
     passage = device.passage
-    pitches = [note.pitch.midi for note in hearing(passage).attacks]
-    span = max(pitches) - min(pitches) if pitches else 0
+    span = _span(passage)
     bars = len({bar.number for bar in passage.bars if bar.number > 0})
     length = next(name for name, _, most in _LENGTHS if most is None or bars <= most)
     return {
@@ -151,6 +151,12 @@ def _asked(device: Device) -> dict[str, tuple[str, ...]]:
         "length": (length,),
         "range": tuple(name for name, _, most in _RANGES if span <= most),
     }
+
+
+@remembered
+def _span(passage: Passage) -> int:
+    pitches = [note.pitch.midi for note in hearing(passage).attacks]
+    return max(pitches) - min(pitches) if pitches else 0
 
 
 def _songs(device: Device) -> tuple[str, ...]:
@@ -223,6 +229,7 @@ def mask_of(tones: Iterable[Degree]) -> int:
     return sum(1 << place for place in {tone.semitones % 12 for tone in tones})
 
 
+@remembered
 def _lines(passage: Passage) -> list[list[list[object]]]:
     heard = hearing(passage)
     return [
@@ -239,6 +246,7 @@ def _lines(passage: Passage) -> list[list[list[object]]]:
     ]
 
 
+@remembered
 def _chords(passage: Passage) -> list[list[int]]:
     return [
         _chord(index, symbol.bar, key_at(passage, symbol.onset).tonic.pitch_class, symbol.chord)

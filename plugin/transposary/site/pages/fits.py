@@ -102,10 +102,8 @@ def fit_groups(edition: Edition, device: Device) -> tuple[FitGroup, ...]:
 def offers(edition: Edition, song: Song) -> tuple[Offer, ...]:
     """Lists the devices that fit in a song, the best first."""
     found = []
-    for device in edition.glossary.devices:
-        fits = [fit for fit in edition.fits[device.slug] if fit.song == song.slug]
-        if fits:
-            found.append((-fits[0].score, device.title.casefold(), device, fits))
+    for device, fits in edition.offered.get(song.slug, ()):
+        found.append((-fits[0].score, device.title.casefold(), device, fits))
     found.sort(key=lambda one: one[:2])
     return tuple(_offer(edition, song, device, fits) for _, _, device, fits in found)
 
