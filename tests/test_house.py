@@ -45,6 +45,7 @@ DOORS = {
     # MkDocs leaves files out by it.
     "pathspec": ("site/linked.py",),
     "pydantic": ("reading/schema",),
+    "rjsmin": ("site/static.py",),
     "mido": ("engraving/midi.py", "capture/midi.py", "capture/recording.py"),
 }
 

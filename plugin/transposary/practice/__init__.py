@@ -1,6 +1,6 @@
 """What the author has practised: the private record beside the entries, and what it covers.
 
-What to play next is planned in the browser, in one place (`site/assets/wanted/practice-plan.js`).
+What to play next is planned in the browser, in one place (`site/assets/wanted/practice/practice-plan.js`).
 """
 
 from transposary.practice.coverage import Cell, Coverage, KeyStrength, Row, coverage

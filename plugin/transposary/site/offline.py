@@ -13,6 +13,8 @@ from importlib import resources
 from pathlib import Path
 from urllib.parse import quote
 
+from transposary.site.static import lean
+
 WORKER = "offline-worker.js"
 """Where the worker lies; its folder is what it can answer for."""
 
@@ -55,4 +57,4 @@ def end_of_worker() -> bytes:
 
 
 def _read(name: str) -> str:
-    return resources.files(__package__).joinpath(name).read_text(encoding="utf-8")
+    return lean(resources.files(__package__).joinpath(name).read_text(encoding="utf-8"))

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
+
+import rjsmin
 
 SCRIPT = "transposary.js"
 SHIM = "iframe-worker.js"
@@ -16,17 +17,9 @@ THEME = Path(__file__).parent / "theme"
 # alone; the second belongs to pages of old addresses.
 ALONE = (SHIM, MOVED)
 
-# Comments that have their lines to themselves, and indentation. Nothing else is touched: what
-# looks like white space inside a line may be a word of a text or a part of a pattern.
-_COMMENT = re.compile(r"^[ \t]*(?:/\*.*?\*/[ \t]*|//[^\n]*)\n", re.MULTILINE | re.DOTALL)
-_INDENT = re.compile(r"^[ \t]+|^\n", re.MULTILINE)
-
 
 def shared() -> dict[str, bytes]:
-    """Gives the scripts that every page runs, by name, in the order in which they run.
-
-    Scripts lose their comments and indentation, which are a quarter of what a phone would fetch.
-    """
+    """Gives the scripts that every page runs, by name, in the order in which they run."""
     return {
         name: content for name, content in _beside().items() if name.endswith(".js") and name not in ALONE
     }
@@ -44,7 +37,7 @@ def assets() -> dict[str, bytes]:
 
 def _apart(script: bytes) -> bytes:
     """Lets a script that fails stop none of those after it, as if it had a file to itself."""
-    return b"try {\n" + script + b"} catch (error) { reportError(error); }\n"
+    return b"try{" + script + b"}catch(error){reportError(error)}\n"
 
 
 def _beside() -> dict[str, bytes]:
@@ -52,8 +45,13 @@ def _beside() -> dict[str, bytes]:
 
 
 def wanted() -> dict[str, bytes]:
-    """Gives the scripts that some pages load when they want them (see `wanted.js`)."""
-    found = _files(resources.files("transposary.site") / "assets" / "wanted")
+    """Gives the scripts that some pages load when they want them (see `wanted.js`).
+
+    What lies in a folder is always wanted together: it is one file with the name of the folder.
+    """
+    folder = resources.files("transposary.site") / "assets" / "wanted"
+    together = sorted((one for one in folder.iterdir() if one.is_dir()), key=lambda one: one.name)
+    found = _files(folder) | {f"{one.name}.js": b"\n".join(_files(one).values()) for one in together}
     return {f"wanted/{name}": content for name, content in found.items()}
 
 
@@ -67,5 +65,6 @@ def _published(name: str, content: bytes) -> bytes:
 
 
 def lean(script: str) -> str:
-    """Leaves out what only contributors read; no text of a script may go over the end of a line."""
-    return _INDENT.sub("", _COMMENT.sub("", script))
+    """Leaves out what only contributors read: comments, and white space between words."""
+    text: str = rjsmin.jsmin(script)
+    return text

@@ -39,18 +39,36 @@
     }
   }
 
-  // A note name from its place on the line of fifths: F is -1, C 0, G 1, B♭ -2.
-  function spell(fifths) {
-    const alter = Math.floor((fifths + 1) / 7);
-    return "FCGDAEB"[fifths + 1 - 7 * alter] + (alter < 0 ? "♭" : "♯").repeat(Math.abs(alter));
+  // What was remembered as JSON, over what holds where nothing was or another version wrote it.
+  function recalled(name, otherwise) {
+    try {
+      return { ...otherwise, ...JSON.parse(remembered(name)) };
+    } catch {
+      return { ...otherwise };
+    }
   }
+
+  const modulo = (number, by) => ((number % by) + by) % by;
+
+  // The letter and the sharps of a place on the line of fifths: F is -1, C 0, G 1, B♭ -2.
+  function named(fifths) {
+    const alter = Math.floor((fifths + 1) / 7);
+    return { letter: "FCGDAEB"[fifths + 1 - 7 * alter], alter };
+  }
+
+  function spell(fifths) {
+    const { letter, alter } = named(fifths);
+    return letter + (alter < 0 ? "♭" : "♯").repeat(Math.abs(alter));
+  }
+
+  const spelled = (slot) => slot.replace("b", "♭");
+
+  const count = (number, noun) => `${number} ${noun}${number === 1 ? "" : "s"}`;
 
   // Says something to those who listen to the page. The same words twice are said twice.
   function say(text) {
     if (!region) {
-      region = document.createElement("p");
-      region.className = "tp-unseen";
-      region.setAttribute("role", "status");
+      region = make("p", { class: "tp-unseen", role: "status" });
       (document.querySelector(".md-typeset") || document.body).append(region);
     }
     region.textContent = "";
@@ -84,38 +102,94 @@
   function group(section, name) {
     let tools = section.querySelector(".tp-tools");
     if (!tools) {
-      tools = document.createElement("div");
-      tools.className = "tp-tools";
+      tools = make("div", { class: "tp-tools" });
       section.querySelector("figure[data-slot]").before(tools);
     }
     const place = GROUPS.indexOf(name);
     const groups = [...tools.children];
     const found = groups.find((one) => Number(one.dataset.place) === place);
     if (found) return found;
-    const made = document.createElement("div");
-    made.className = "tp-tool";
-    made.dataset.place = place;
-    made.setAttribute("role", "group");
-    made.setAttribute("aria-label", name);
+    const made = make("div", { class: "tp-tool", "data-place": place, role: "group", "aria-label": name });
     tools.insertBefore(made, groups.find((one) => Number(one.dataset.place) > place) || null);
     return made;
   }
 
-  // Makes an element: `make("button", { type: "button" }, "Play", …)`; `on…` names a listener.
-  function make(tag, attributes, ...content) {
-    const made = document.createElement(tag);
-    for (const [name, value] of Object.entries(attributes || {})) {
-      if (name.startsWith("on")) made.addEventListener(name.slice(2), value);
-      else if (typeof value === "boolean") made.toggleAttribute(name, value);
+  // Gives an element its attributes, and content behind what it has.
+  function furnish(made, attributes, ...content) {
+    for (const [name, value] of Object.entries(attributes)) {
+      if (typeof value === "boolean") made.toggleAttribute(name, value);
       else made.setAttribute(name, value);
     }
     made.append(...content);
     return made;
   }
 
+  // Makes an element: `make("p", { class: "tp-note" }, "Play", …)`.
+  const make = (tag, attributes, ...content) => furnish(document.createElement(tag), attributes, ...content);
+  // The same within a drawing.
+  const draw = (tag, attributes, ...content) =>
+    furnish(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, ...content);
+
+  // Controls. Options of a select are [value, words].
+  function button(words, pressed, attributes) {
+    const made = make("button", { type: "button", ...attributes }, words);
+    made.onclick = pressed;
+    return made;
+  }
+  const field = (words, control, ...after) => make("label", { class: "tp-field" }, `${words} `, control, ...after);
+  const select = (options, chosen) =>
+    make("select", {}, ...options.map(([value, words]) => make("option", { value, selected: value === chosen }, words)));
+  const number = (value, min, max, attributes) =>
+    make("input", { type: "number", value, min, max, inputmode: "numeric", ...attributes });
+
+  // Loads a script file. They run in the order in which they are asked for.
+  function script(src) {
+    const made = make("script", { src });
+    made.async = false;
+    document.head.append(made);
+    return made;
+  }
+
+  // Puts the signs of an engraving into the page, but for those that it has.
+  function shelve(html) {
+    const parsed = make("template", {});
+    parsed.innerHTML = html;
+    for (const sign of parsed.content.querySelectorAll("[id]")) if (document.getElementById(sign.id)) sign.remove();
+    // Out of the flow but not hidden: some browsers draw nothing from what is not displayed.
+    document.body.append(make("div", { class: "tp-glyphs" }, parsed.content));
+  }
+
+  // What is chosen in controls, as the address of the page says it: to be sent to somebody.
+  function toAddress(controls) {
+    const state = new URLSearchParams();
+    for (const { name, value } of controls) if (value.trim()) state.set(name, value.trim());
+    const query = state.toString();
+    history.replaceState(null, "", (query ? `?${query}` : location.pathname) + location.hash);
+  }
+
+  function fromAddress(controls) {
+    const state = new URLSearchParams(location.search);
+    for (const control of controls) {
+      control.value = state.get(control.name) || "";
+      // An address may be old or mistyped: an unknown value asks for nothing.
+      if (control.selectedIndex < 0) control.value = "";
+    }
+  }
+
+  const shown = (section) => section.dataset.shown || section.dataset.home;
+
+  // Calls `enhance(section, notes)` for each device of the page that has notes.
+  function devices(enhance) {
+    for (const section of document.querySelectorAll("[data-device]")) {
+      if (notes(section)?.notes.length) enhance(section, notes(section));
+    }
+  }
+
   // Moves a chord symbol or a key's name by semitones: `data-root` and `data-bass` say where it
-  // lies on the line of fifths, the row what each semitone up adds there.
-  function mover(place, row) {
+  // lies on the line of fifths, the row what each semitone up adds there. A chart has a row for
+  // each of its keys, which `data-key` names around the place, the first if missing.
+  function mover(place, rows) {
+    const row = Array.isArray(rows[0]) ? rows[place.closest("[data-key]")?.dataset.key ?? 0] : rows;
     const root = Number(place.dataset.root);
     const bass = "bass" in place.dataset ? Number(place.dataset.bass) : null;
     const text = place.textContent;
@@ -127,5 +201,10 @@
     };
   }
 
-  window.transposary = { remember, remembered, spell, say, on, tell, notes, group, make, mover };
+  const SLOTS = ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"];
+
+  window.transposary = {
+    remember, remembered, recalled, modulo, named, spell, spelled, count, say, on, tell, notes, group, make, draw, furnish,
+    toAddress, fromAddress, button, field, select, number, script, shelve, shown, devices, mover, SLOTS,
+  };
 })();

@@ -11,7 +11,7 @@
 (function () {
   "use strict";
 
-  const { spell } = transposary;
+  const { draw, make, named, spell } = transposary;
   const WHITE = 26;
   const BLACK = 16;
   const LONG = 96;
@@ -26,15 +26,7 @@
 
   // `E♭4`; with a place on the line of fifths it is spelled so: B♯3 and C4 are one key.
   function keyName(midi, fifths = FIFTHS[midi % 12]) {
-    const alter = Math.floor((fifths + 1) / 7);
-    return spell(fifths) + (Math.floor((midi - alter) / 12) - 1);
-  }
-
-  function draw(tag, attributes, ...content) {
-    const made = document.createElementNS("http://www.w3.org/2000/svg", tag);
-    for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
-    made.append(...content);
-    return made;
+    return spell(fifths) + (Math.floor((midi - named(fifths).alter) / 12) - 1);
   }
 
   // Groups of keys begin with C or F and end with E or B; a keyboard ends with A and C.
@@ -46,31 +38,24 @@
 
   function strip(element, { from = 48, to = 71, name = "Keyboard", onPress = null } = {}) {
     const svg = draw("svg", { class: "tp-board", role: onPress ? "group" : "img", "aria-label": name });
-    const frame = document.createElement("div");
-    frame.className = "tp-board-frame";
-    frame.append(svg);
+    const frame = make("div", { class: "tp-board-frame" }, svg);
     element.append(frame);
     let low = 0;
     let high = 0;
     let lefts = new Map();
     let marked = null;
+    let waiting = 0;
 
     function keyAt(midi) {
       const black = isBlack(midi);
-      const shape = draw("rect", {
+      return draw("rect", {
         x: lefts.get(midi),
         width: black ? BLACK : WHITE,
         height: black ? SHORT : LONG,
         class: black ? "tp-ebony" : "tp-ivory",
         "data-midi": midi,
+        ...(onPress && { role: "button", tabindex: midi === low ? 0 : -1, "aria-label": keyName(midi) }),
       });
-      if (!onPress) return shape;
-      const first = midi === low;
-      for (const [attribute, value] of Object.entries({ role: "button", tabindex: first ? 0 : -1 })) {
-        shape.setAttribute(attribute, value);
-      }
-      shape.setAttribute("aria-label", keyName(midi));
-      return shape;
     }
 
     function octaveName(midi) {
@@ -99,11 +84,7 @@
       const keys = [...lefts.keys()].sort((one, other) => isBlack(one) - isBlack(other) || one - other);
       const names = keys.filter((midi) => midi % 12 === 0).map(octaveName);
       marked = draw("g", { class: "tp-marks-on-keys", "aria-hidden": "true" });
-      svg.replaceChildren(
-        ...keys.map(keyAt),
-        ...names,
-        marked,
-      );
+      svg.replaceChildren(...keys.map(keyAt), ...names, marked);
     }
 
     const middle = (midi) => lefts.get(midi) + (isBlack(midi) ? BLACK : WHITE) / 2;
@@ -150,8 +131,14 @@
       if (fitting.length) reveal(fitting.map(({ midi }) => middle(midi)));
     }
 
-    // Scrolls the frame where what is marked is out of sight.
+    // Scrolls the frame where what is marked is out of sight. Once the page is painted: to ask for
+    // places before that has the browser lay it out in between.
     function reveal(places) {
+      cancelAnimationFrame(waiting);
+      waiting = requestAnimationFrame(() => setTimeout(scroll, 0, places));
+    }
+
+    function scroll(places) {
       const begin = Math.min(...places) - WHITE;
       const end = Math.max(...places) + WHITE;
       const { scrollLeft, clientWidth } = frame;
@@ -189,5 +176,5 @@
     return { svg, range, show };
   }
 
-  Object.assign(transposary, { strip, keyName });
+  Object.assign(transposary, { strip, keyName, FIFTHS });
 })();

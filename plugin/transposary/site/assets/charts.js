@@ -12,15 +12,14 @@
 (function () {
   "use strict";
 
-  const { remember, remembered, tell, mover } = transposary;
+  const { mover, remember, remembered, tell } = transposary;
 
   function enhance(form) {
     const song = form.closest("[data-song]");
     const { key, part } = form.elements;
     const name = `key.${song.dataset.song}`;
     const shifts = JSON.parse(song.dataset.shifts);
-    const rowOf = (place) => shifts[place.closest("[data-key]")?.dataset.key ?? 0];
-    const movers = [...song.querySelectorAll("[data-root]")].map((place) => mover(place, rowOf(place)));
+    const movers = [...song.querySelectorAll("[data-root]")].map((place) => mover(place, shifts));
     const reader = form.querySelector(".tp-reader");
 
     function choose(select, value, otherwise) {

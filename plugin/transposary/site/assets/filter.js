@@ -37,26 +37,18 @@
       for (const item of items) item.hidden = !fits(item);
       reset.hidden = selects.every(({ value }) => value === "");
       const shown = items.filter((item) => !item.hidden).length;
-      const every = `${items.length} ${items.length === 1 ? "device" : "devices"}`;
+      const every = transposary.count(items.length, "device");
       output.value = shown === items.length ? every : `${shown} of ${every}`;
     }
 
     function fromAddress() {
-      const asked = new URLSearchParams(location.search);
-      for (const select of selects) {
-        const value = asked.get(select.name) || "";
-        select.value = value;
-        // An address may be old or mistyped: an unknown value filters nothing.
-        if (select.value !== value) select.value = "";
-      }
+      transposary.fromAddress(selects);
       apply();
     }
 
-    function toAddress() {
-      const chosen = new URLSearchParams();
-      for (const { name, value } of selects) if (value) chosen.set(name, value);
-      const query = chosen.toString();
-      history.replaceState(null, "", (query ? `?${query}` : location.pathname) + location.hash);
+    function ask() {
+      transposary.toAddress(selects);
+      apply();
     }
 
     function fold() {
@@ -64,14 +56,10 @@
     }
 
     form.addEventListener("submit", (event) => event.preventDefault());
-    form.addEventListener("change", () => {
-      apply();
-      toAddress();
-    });
+    form.addEventListener("change", ask);
     form.addEventListener("reset", () => {
       for (const select of selects) select.value = "";
-      apply();
-      toAddress();
+      ask();
     });
     window.addEventListener("popstate", fromAddress);
     narrow.addEventListener("change", fold);

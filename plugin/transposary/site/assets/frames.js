@@ -16,13 +16,9 @@
   function update(frame) {
     const name = Object.keys(NAMES).find((one) => frame.classList.contains(one));
     if (frame.scrollWidth > frame.clientWidth) {
-      frame.tabIndex = 0;
-      frame.setAttribute("role", "group");
-      frame.setAttribute("aria-label", NAMES[name]);
+      transposary.furnish(frame, { tabindex: 0, role: "group", "aria-label": NAMES[name] });
     } else {
-      frame.removeAttribute("tabindex");
-      frame.removeAttribute("role");
-      frame.removeAttribute("aria-label");
+      for (const attribute of ["tabindex", "role", "aria-label"]) frame.removeAttribute(attribute);
     }
   }
 

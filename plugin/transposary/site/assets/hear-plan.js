@@ -17,6 +17,7 @@
 (function () {
   "use strict";
 
+  const { modulo } = transposary;
   const GRACE = 1 / 8; // quarter notes
   const PLAIN = 80;
   const ACCENTED = 104;
@@ -150,8 +151,8 @@
       .map((one) => ({ ...one, kind: "note", end: one.short ? (one.begin + one.end) / 2 : one.end }));
   }
 
-  const pitchClass = (fifths) => (((fifths * 7) % 12) + 12) % 12;
-  const from = (low, number) => low + ((((number - low) % 12) + 12) % 12);
+  const pitchClass = (fifths) => modulo(fifths * 7, 12);
+  const from = (low, number) => low + modulo(number - low, 12);
 
   // At most four tones say a chord: the fifth is missed least, then the root, which the bass has.
   function fewer(tones) {

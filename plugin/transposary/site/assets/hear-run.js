@@ -14,7 +14,7 @@
 (function () {
   "use strict";
 
-  const { plan, countIn, rounds, tell } = transposary;
+  const { countIn, plan, rounds, tell } = transposary;
   const SOON = 0.05; // seconds from the press to the first sound
   const AHEAD = 0.25; // seconds; a page in the background is woken once a second
   const AHEAD_HIDDEN = 1.6;

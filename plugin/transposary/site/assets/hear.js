@@ -6,8 +6,7 @@
 (function () {
   "use strict";
 
-  const { on, tell, say, notes, group, make, hear, beatsAMinute } = transposary;
-  const SLOTS = ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"];
+  const { SLOTS, beatsAMinute, button, field, group, hear, make, notes, number, on, say, select, tell } = transposary;
   const SLOWEST = 40;
   const FASTEST = 160;
   const FEELS = [
@@ -42,21 +41,15 @@
   const HABITS = { counted: true, click: true, then: "again", rounds: 1, step: 0, move: "5", volume: 60 };
   const CAUTION = "Keep the volume safe for your ears.";
 
-  function habits() {
-    try {
-      return { ...HABITS, ...JSON.parse(transposary.remembered("hear")) };
-    } catch {
-      return { ...HABITS };
-    }
-  }
-
-  const field = (words, control, ...after) => make("label", { class: "tp-field" }, `${words} `, control, ...after);
-  const option = (name, words, selected) => make("option", { value: name, selected }, words);
-  const select = (options, value = options[0][0]) =>
-    make("select", {}, ...options.map(([name, words]) => option(name, words, name === value)));
+  const habits = () => transposary.recalled("hear", HABITS);
   const tick = (checked) => make("input", { type: "checkbox", checked });
-  const number = (value, min, max) => make("input", { type: "number", value, min, max, inputmode: "numeric" });
+  const range = (value, min, max) => make("input", { type: "range", value, min, max });
+  const fields = (...content) => make("div", { class: "tp-fields" }, ...content);
   const within = (value, low, high) => Math.min(high, Math.max(low, Math.round(Number(value)) || low));
+
+  function valueOf({ type, checked, value, min, max }) {
+    return type === "checkbox" ? checked : type === "select-one" ? value : within(value, min, max);
+  }
 
   // A line of single notes in one hand: something can be put under it.
   function single(data) {
@@ -87,16 +80,15 @@
 
   // A version as played: one button, a bar counted and the notes once.
   function enhancePlayed(figure, data) {
-    const play = make("button", { type: "button", class: "tp-quiet" });
     const mine = () => hear.playing() === figure;
     const name = () => (play.textContent = mine() ? "Stop" : "Play it as played");
-    play.addEventListener("click", () => {
+    const play = button("", () => {
       if (mine()) return hear.stop();
       const { counted, click, volume } = habits();
       hear.volume((volume / 100) ** 2);
       hear.start({ section: figure, data, slot: Object.keys(data.keys)[0], options: { click }, counted });
       return name();
-    });
+    }, { class: "tp-quiet" });
     on("sounding", (now) => now.section === figure && mark(figure, figure, now));
     on("stopped", (now) => {
       if (now.section !== figure) return;
@@ -109,18 +101,21 @@
 
   function enhance(section, data) {
     const habit = habits();
-    const shown = () => section.dataset.shown || section.dataset.home;
+    const shown = () => transposary.shown(section);
     const figureOf = (slot) => section.querySelector(`figure[data-slot="${slot}"]`);
     // As the row of keys has it, where another instrument may read another key.
     const tonic = (slot) => section.querySelector(`.tp-picker a[href="#${slot}"]`).textContent;
     let moving = false;
     let sounding = null; // the slot
 
-    const play = make("button", { type: "button", class: "tp-play" });
-    const tempo = make("input", { type: "range", min: SLOWEST, max: FASTEST, value: 100 });
+    const play = button("", () => (sounding === null ? start(counted.checked) : hear.stop()), { class: "tp-play" });
+    const tempo = range(100, SLOWEST, FASTEST);
     const pace = make("output", {});
-    const tap = make("button", { type: "button" }, "Tap the beat");
-    const nextKey = make("button", { type: "button", class: "tp-quiet" }, "Next key");
+    const tap = button("Tap the beat");
+    const nextKey = button("Next key", () => {
+      tell("wanted", { section, slot: neighbour(shown()) });
+      say(tonic(shown()));
+    }, { class: "tp-quiet" });
     const feel = select(FEELS);
     const bars = data.bars.map(({ number: name }, index) => [String(index), String(name)]);
     const first = select(bars);
@@ -134,7 +129,7 @@
     const rounds = number(habit.rounds, 1, 32);
     const step = number(habit.step, 0, 30);
     const move = select(MOVES, habit.move);
-    const volume = make("input", { type: "range", min: 0, max: 100, value: habit.volume });
+    const volume = range(habit.volume, 0, 100);
 
     const options = () => ({
       percent: Number(tempo.value),
@@ -175,10 +170,11 @@
       hear.volume((volume.value / 100) ** 2);
     }
 
+    const kept = { counted, click, then, rounds, step, move, volume };
+
     function keep() {
-      const now = { counted: counted.checked, click: click.checked, then: then.value, move: move.value };
-      const numbers = { rounds: within(rounds.value, 1, 32), step: within(step.value, 0, 30) };
-      transposary.remember("hear", JSON.stringify({ ...now, ...numbers, volume: Number(volume.value) }));
+      const values = Object.entries(kept).map(([name, control]) => [name, valueOf(control)]);
+      transposary.remember("hear", JSON.stringify(Object.fromEntries(values)));
     }
 
     // A pause of two seconds begins a new count; the last four beats tell the tempo.
@@ -198,36 +194,24 @@
       if (sounding !== null) hear.change(options());
     }
 
-    play.addEventListener("click", () => (sounding === null ? start(counted.checked) : hear.stop()));
-    nextKey.addEventListener("click", () => {
-      tell("wanted", { section, slot: neighbour(shown()) });
-      say(`${tonic(shown())}`);
-    });
     tempo.addEventListener("input", refresh);
     volume.addEventListener("input", refresh);
     for (const one of [tempo, feel, first, last, under, click, ...heard.map(({ box }) => box)]) {
       one.addEventListener("change", changed);
     }
-    for (const one of [counted, click, then, rounds, step, move, volume]) {
+    for (const one of Object.values(kept)) {
       one.addEventListener("change", () => {
         keep();
         refresh();
       });
     }
 
-    const after = make(
-      "div",
-      { class: "tp-fields" },
-      field("Rounds before a change", rounds),
-      field("Faster each time by", step, " %"),
-    );
+    const after = fields(field("Rounds before a change", rounds), field("Faster each time by", step, " %"));
     const more = make(
       "details",
       { class: "tp-how" },
       make("summary", {}, "How it is played"),
-      make(
-        "div",
-        { class: "tp-fields" },
+      fields(
         field("Feel", feel),
         ...(bars.length > 1 ? [field("From bar", first), field("To bar", last)] : []),
         ...(heard.length > 1 ? heard.map(({ words, box }) => field(words, box)) : []),
@@ -236,11 +220,11 @@
         field("Click", click),
         tap,
       ),
-      make("div", { class: "tp-fields" }, field("At the end", then), field("Keys in", move)),
+      fields(field("At the end", then), field("Keys in", move)),
       after,
-      make("div", { class: "tp-fields" }, field("Volume", volume), make("span", { class: "tp-caution" }, CAUTION)),
+      fields(field("Volume", volume), make("span", { class: "tp-caution" }, CAUTION)),
     );
-    const row = make("div", { class: "tp-fields" }, play, field("Tempo", tempo, " ", pace));
+    const row = fields(play, field("Tempo", tempo, " ", pace));
     group(section, "Keys").prepend(nextKey);
     group(section, "Hear").append(row, more);
 
@@ -274,10 +258,7 @@
     refresh();
   }
 
-  for (const section of document.querySelectorAll("[data-device]")) {
-    const data = notes(section);
-    if (data && data.notes.length) enhance(section, data);
-  }
+  transposary.devices(enhance);
   for (const figure of document.querySelectorAll("[data-applied] figure:has(.tp-notes-data)")) {
     enhancePlayed(figure, notes(figure));
   }

@@ -13,13 +13,13 @@
   class IFrameWorker extends EventTarget {
     constructor(address) {
       super();
+      const frame = document.createElement("iframe");
+      frame.hidden = true;
+      frame.title = "Search";
       this.ready = new Promise((resolve) => {
-        const frame = document.createElement("iframe");
-        frame.hidden = true;
-        frame.title = "Search";
-        frame.addEventListener("load", () => resolve(this.prepare(frame.contentWindow, address)), { once: true });
-        document.body.append(frame);
+        frame.onload = () => resolve(this.prepare(frame.contentWindow, address));
       });
+      document.body.append(frame);
     }
 
     async prepare(inside, address) {
@@ -45,6 +45,5 @@
     }
   }
 
-  window.IFrameWorker = IFrameWorker;
-  window.Worker = IFrameWorker;
+  window.Worker = window.IFrameWorker = IFrameWorker;
 })();

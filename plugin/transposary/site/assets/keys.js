@@ -15,15 +15,14 @@
 (function () {
   "use strict";
 
-  const { remember, remembered, on, tell, group } = transposary;
+  const { button, furnish, group, on, remember, remembered, tell } = transposary;
   const MOVES = { ArrowLeft: -1, ArrowUp: -1, ArrowRight: 1, ArrowDown: 1 };
 
   function enhance(section, picker) {
     const links = [...picker.querySelectorAll("a[href^='#']")];
-    const figures = new Map();
-    for (const figure of section.querySelectorAll("figure[data-slot]")) {
-      figures.set(figure.dataset.slot, figure);
-    }
+    const figures = new Map(
+      [...section.querySelectorAll("figure[data-slot]")].map((figure) => [figure.dataset.slot, figure]),
+    );
     const slotOf = (link) => link.hash.slice(1);
     const inAddress = () => {
       const slot = location.hash.slice(1);
@@ -31,11 +30,10 @@
     };
 
     // For a sheet to practise from: all twelve again, on the screen and on paper.
-    const all = document.createElement("button");
-    all.type = "button";
-    all.className = "tp-all";
-    all.textContent = "All twelve keys";
-    all.setAttribute("aria-pressed", "false");
+    const all = button("All twelve keys", () => {
+      const chosen = links.find((link) => link.getAttribute("aria-selected") === "true");
+      show(slotOf(chosen), !allOpen());
+    }, { class: "tp-all", "aria-pressed": "false" });
     group(section, "Keys").append(all);
 
     // One tab of a tablist: exactly one key of twelve is shown, Tab passes the row in one step
@@ -43,11 +41,9 @@
     picker.setAttribute("role", "tablist");
     for (const link of links) {
       const figure = figures.get(slotOf(link));
-      link.id = `key-${slotOf(link)}`;
-      link.setAttribute("role", "tab");
-      link.setAttribute("aria-controls", figure.id);
-      figure.setAttribute("role", "tabpanel");
-      figure.setAttribute("aria-labelledby", link.id);
+      const id = `key-${slotOf(link)}`;
+      furnish(link, { id, role: "tab", "aria-controls": figure.id });
+      furnish(figure, { role: "tabpanel", "aria-labelledby": id });
     }
 
     const allOpen = () => all.getAttribute("aria-pressed") === "true";
@@ -96,11 +92,6 @@
       next.focus();
       // Walking along the row is one visit: the back button should leave it, not retrace it.
       choose(slotOf(next), "replaceState");
-    });
-
-    all.addEventListener("click", () => {
-      const chosen = links.find((link) => link.getAttribute("aria-selected") === "true");
-      show(slotOf(chosen), !allOpen());
     });
 
     // Going on to another key leaves all of them open, and what was asked for in sight.

@@ -2,13 +2,11 @@
 (function () {
   "use strict";
 
-  for (const section of document.querySelectorAll("[data-home]")) {
-    if (!transposary.notes(section)?.notes.length) continue;
-    const button = transposary.make("button", { type: "button" }, "Play it to the page");
-    button.addEventListener("click", () => {
-      button.disabled = true;
-      transposary.want("midi.js listen-judge.js listen.js").then(() => transposary.listen(section, button));
+  transposary.devices((section) => {
+    const door = transposary.button("Play it to the page", () => {
+      door.disabled = true;
+      transposary.want("listen.js").then(() => transposary.listen(section, door));
     });
-    transposary.group(section, "Play").append(button);
-  }
+    transposary.group(section, "Play").append(door);
+  });
 })();

@@ -17,9 +17,8 @@
 (function () {
   "use strict";
 
-  const { remember, remembered, on, tell, notes, group, make, mover } = transposary;
-  const SLOTS = ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"];
-  const HORNS = ["first horn", "second horn", "third horn"];
+  const { SLOTS, field, group, make, mover, notes, on, remember, remembered, shelve, tell } = transposary;
+  const HORNS = [[0, "first horn"], [1, "second horn"], [2, "third horn"], [9, "the whole chord"]];
   const OCTAVES = ["", "an octave", "two octaves", "three octaves"];
   const form = document.querySelector("form.tp-parts");
   const chooser = (form || document.querySelector("form.tp-moving"))?.elements.part;
@@ -49,7 +48,7 @@
       const wait = {};
       wait.promise = new Promise((resolve) => (wait.resolve = resolve));
       loaded.set(address, wait);
-      document.head.append(make("script", { src: address, onerror: () => wait.resolve(null) }));
+      transposary.script(address).addEventListener("error", () => wait.resolve(null));
     }
     return loaded.get(address).promise;
   }
@@ -63,11 +62,7 @@
   }
 
   function glyphs(signs) {
-    const missing = Object.entries(signs).filter(([id]) => !document.getElementById(id));
-    // Out of the flow but not hidden: some browsers draw nothing from what is not displayed.
-    const shelf = make("div", { class: "tp-glyphs" });
-    shelf.innerHTML = `<svg width="0" height="0" aria-hidden="true"><defs>${missing.map(([, sign]) => sign).join("")}</defs></svg>`;
-    document.body.append(shelf);
+    shelve(`<svg width="0" height="0" aria-hidden="true"><defs>${Object.values(signs).join("")}</defs></svg>`);
   }
 
   const withName = (svg, name) => svg.replace("<svg ", `<svg aria-label="${name}" `);
@@ -107,12 +102,18 @@
     }
   }
 
+  // Writes a key into a link as the reader has it; `more` stands behind it where that is another.
+  function rename(link, section, slot, tonic, reader, more = "") {
+    link.dataset.concert ||= link.textContent;
+    const { concert } = link.dataset;
+    const name = tonicOf(section, writtenSlot(slot, reader));
+    link.textContent = reader.semitones ? concert.replace(tonic, name) + more : concert;
+  }
+
   function caption(section, figure, reader) {
     const link = figure.querySelector("figcaption a");
-    figure.dataset.concert ||= link.textContent;
-    const { slot, tonic, concert } = figure.dataset;
-    const name = tonicOf(section, writtenSlot(slot, reader));
-    link.textContent = reader.semitones ? concert.replace(tonic, name) : concert;
+    const { slot, tonic } = figure.dataset;
+    rename(link, section, slot, tonic, reader);
     figure.querySelector(".tp-concert")?.remove();
     if (reader.clef) link.after(make("span", { class: "tp-concert" }, ` for ${reader.name}: concert ${tonic}`));
   }
@@ -158,11 +159,8 @@
     for (const link of document.querySelectorAll(":is(.tp-facts, .tp-key, .tp-places) a[href^='#']")) {
       const slot = link.hash.slice(1);
       if (!SLOTS.includes(slot)) continue;
-      link.dataset.concert ||= link.textContent;
-      const { concert } = link.dataset;
-      const [tonic] = concert.split(" ");
-      const name = tonicOf(device, writtenSlot(slot, reader));
-      link.textContent = reader.semitones ? `${concert.replace(tonic, name)} (concert ${tonic})` : concert;
+      const [tonic] = (link.dataset.concert || link.textContent).split(" ");
+      rename(link, device, slot, tonic, reader, ` (concert ${tonic})`);
     }
     for (const place of document.querySelectorAll("[data-applied] figcaption, .tp-there > summary")) {
       place.querySelector(".tp-concert")?.remove();
@@ -182,24 +180,23 @@
     for (const move of movers) move(chosen().semitones);
   }
 
-  // One row, or in a chart a row for each of its keys.
-  function rowOf(place) {
-    const moves = JSON.parse(place.closest("[data-moves]").dataset.moves);
-    return Array.isArray(moves[0]) ? moves[place.closest("[data-key]")?.dataset.key ?? 0] : moves;
-  }
-  const movers = [...document.querySelectorAll("[data-moves] [data-root]")].map((place) => mover(place, rowOf(place)));
+  const movers = [...document.querySelectorAll("[data-moves] [data-root]")].map((place) =>
+    mover(place, JSON.parse(place.closest("[data-moves]").dataset.moves)),
+  );
   Object.assign(transposary, { part, glyphs, written, partsReady: (section) => section.partsReady });
   if (!chooser) return;
 
   const device = sections.length === 1 && sections[0].querySelector(".tp-picker") ? sections[0] : null;
   if (device) {
-    const horn = make("select", {}, ...HORNS.map((name, value) => make("option", { value }, name)), make("option", { value: 9 }, "the whole chord"));
+    const horn = transposary.select(HORNS);
     horn.value = remembered("horn") || "0";
     horn.addEventListener("change", () => {
       remember("horn", horn.value);
       share(device);
     });
-    const label = make("label", { class: "tp-field tp-horn", hidden: true }, "Your notes ", horn);
+    const label = field("Your notes", horn);
+    label.classList.add("tp-horn");
+    label.hidden = true;
     group(device, "Instrument").append(form, label);
   }
   if (form) {

@@ -9,7 +9,7 @@
 (function () {
   "use strict";
 
-  const { on, tell, group, make } = transposary;
+  const { button, group, make, on, tell } = transposary;
   const foot = new CSSStyleSheet();
   document.adoptedStyleSheets = [...document.adoptedStyleSheets, foot];
 
@@ -44,9 +44,9 @@
       const name = make("span", {}, links[place].textContent);
       return { box, name, label: make("label", { class: "tp-field" }, box, name) };
     });
-    const start = make("button", { type: "button" }, "Print these keys");
-    const all = make("button", { type: "button", class: "tp-quiet" }, "All");
-    const none = make("button", { type: "button", class: "tp-quiet" }, "None");
+    const start = button("Print these keys", printed);
+    const all = button("All", () => tick(() => true), { class: "tp-quiet" });
+    const none = button("None", () => tick(() => false), { class: "tp-quiet" });
     const panel = make(
       "details",
       { class: "tp-print" },
@@ -65,7 +65,7 @@
       refresh();
     }
     const changed = () => tell("key", { section, slot: section.dataset.shown });
-    start.addEventListener("click", () => {
+    function printed() {
       const slots = wanted();
       const hidden = figures.map((figure) => figure.hidden);
       const lay = () => {
@@ -77,10 +77,8 @@
         figures.forEach((figure, place) => (figure.hidden = hidden[place]));
         changed();
       });
-    });
+    }
     panel.addEventListener("change", refresh);
-    all.addEventListener("click", () => tick(() => true));
-    none.addEventListener("click", () => tick(() => false));
     panel.addEventListener("toggle", () => {
       if (panel.open && wanted().length === 0) tick((slot) => slot === section.dataset.shown);
     });
@@ -90,12 +88,9 @@
   }
 
   function handout(list) {
-    const button = make("button", { type: "button", class: "tp-quiet tp-print" }, "Print");
     const sections = [...list.querySelectorAll("[data-device]")];
-    button.addEventListener("click", () => {
-      sheet(() => Promise.all(sections.map((section) => transposary.partsReady?.(section))), () => {});
-    });
-    list.before(button);
+    const ready = () => Promise.all(sections.map((section) => transposary.partsReady?.(section)));
+    list.before(button("Print", () => sheet(ready, () => {}), { class: "tp-quiet tp-print" }));
   }
 
   for (const section of document.querySelectorAll("[data-device]")) {

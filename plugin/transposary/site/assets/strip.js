@@ -1,20 +1,26 @@
 /* The keyboard under an engraving: the whole figure or a moment of it, and what sounds.
  *
+ *   transposary.moments(data)        what is struck at once, in order: [{ onset, notes: [index] }]
+ *   transposary.place(data, onset)   where that is: `bar 2, beat 1`
+ *
  * It stands in the figure of the key that is shown, and wears the words that stand under the
- * notes, but for names: a key of the piano has its own, whatever instrument reads. A press on a note of the engraving chooses its moment.
+ * notes, but for names: a key of the piano has its own, whatever instrument reads. A
+ * press on a note of the engraving chooses its moment.
  */
 (function () {
   "use strict";
 
-  const { remember, remembered, on, notes, make, labelOf, keyName } = transposary;
+  const { keyName, labelOf, make, on, remember, remembered } = transposary;
   const HANDS = { RH: "right hand", LH: "left hand" };
   const CLOSE = 1e-3;
 
-  const attacked = (note) => note.tie !== "continue" && note.tie !== "stop";
-
   function moments(data) {
-    const onsets = data.notes.filter((note) => attacked(note) && !note.grace).map(({ onset }) => onset);
-    return [...new Set(onsets)].sort((one, other) => one - other);
+    const found = new Map();
+    for (const { index, onset, tie, grace } of data.notes) {
+      if (grace || tie === "continue" || tie === "stop") continue;
+      found.set(onset, [...(found.get(onset) || []), index]);
+    }
+    return [...found].sort(([one], [other]) => one - other).map(([onset, notes]) => ({ onset, notes }));
   }
 
   function place(data, onset) {
@@ -26,8 +32,8 @@
   }
 
   function enhance(section, data) {
-    const times = moments(data);
-    const shown = () => section.dataset.shown || section.dataset.home;
+    const times = moments(data).map(({ onset }) => onset);
+    const shown = () => transposary.shown(section);
     const slider = make("input", { type: "range", min: 0, max: times.length, value: 0 });
     const told = make("output", {});
     const frame = make("div", { class: "tp-keys-drawn" });
@@ -40,7 +46,8 @@
       make("label", { class: "tp-field tp-moment" }, "Moment ", slider, " ", told),
       make("p", { class: "tp-note tp-hands-said" }, ...legend(data)),
     );
-    const board = transposary.strip(frame, { name: "Keyboard" });
+    const { midi: first } = data.keys[shown()];
+    const board = transposary.strip(frame, { name: "Keyboard", from: Math.min(...first), to: Math.max(...first) });
     box.addEventListener("toggle", () => remember("keyboard", box.open ? "open" : "closed"));
 
     function marks(indexes) {
@@ -110,8 +117,6 @@
     ]);
   }
 
-  document.querySelectorAll("[data-device]").forEach((section) => {
-    const data = notes(section);
-    if (data && data.notes.length) enhance(section, data);
-  });
+  Object.assign(transposary, { moments, place });
+  transposary.devices(enhance);
 })();

@@ -1,9 +1,9 @@
 /* Scripts that one page needs, or one button.
  *
  * Why: every script beside this one is loaded by every page. What lies in the folder `wanted` is
- * loaded by who asks for it: a page by `data-scripts="midi.js find.js"` on an element, a script by
- * `transposary.want("midi.js listen.js")`, a promise. They run in the order in which they are named,
- * each once, after all the others.
+ * loaded by who asks for it: a page by `data-scripts="find.js"` on an element, a script by
+ * `transposary.want("listen.js")`, a promise. Each runs once, after all the others. What lies in a
+ * folder of `wanted` is published as one file, in the order of its names.
  */
 (function () {
   "use strict";
@@ -14,12 +14,9 @@
   function load(name) {
     if (asked.has(name)) return asked.get(name);
     const arrived = new Promise((resolve, reject) => {
-      const script = document.createElement("script");
-      script.src = folder + name;
-      script.async = false;
+      const script = transposary.script(folder + name);
       script.addEventListener("load", resolve);
       script.addEventListener("error", () => reject(new Error(`${name} did not load`)));
-      document.head.append(script);
     });
     asked.set(name, arrived);
     return arrived;

@@ -11,7 +11,7 @@ from transposary.site.page import Figure, Page, Remark
 from transposary.site.pages.charts import SectionView, section_views
 from transposary.site.pages.common import day_words, figure_in_key, remarks
 from transposary.site.pages.moving import moving_view
-from transposary.site.pages.practice import practice_data, practice_scripts
+from transposary.site.pages.practice import practice_data
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,6 @@ class CollectionView:
     aliases: tuple[str, ...]
     items: tuple[ItemView, ...]
     remarks: tuple[Remark, ...]
-    scripts: str
 
     @property
     def practised(self) -> bool:
@@ -75,7 +74,6 @@ def collection_page(edition: Edition, collection: Collection) -> Page:
         aliases=collection.aliases,
         items=tuple(_item(edition, collection, item, shown) for item in collection.items),
         remarks=remarks(edition, (collection.place.file,)),
-        scripts=practice_scripts("today"),
     )
     summary = f"A {collection.purpose}, ready to print."
     return Page(

@@ -1,6 +1,6 @@
 """The pages that say what to practise, and what they tell their scripts.
 
-The plan and the reader's record live in the browser (`assets/wanted/practice-*.js`); a page names
+The plan and the reader's record live in the browser (`assets/wanted/practice/`); a page names
 the devices, with what a plan needs to know about each.
 """
 
@@ -28,31 +28,22 @@ class PracticeView:
 
     Attributes:
         items: The devices, easy ones first.
-        scripts: Its scripts, in the order in which they run.
         onward: Where to go from here.
     """
 
     items: tuple[Item, ...]
-    scripts: str
     onward: Link
-
-
-def practice_scripts(last: str) -> str:
-    """Names the scripts of a page of practice, of which the last one makes the page."""
-    return f"practice-plan.js practice-record.js practice-shelf.js practice-{last}.js"
 
 
 def today_page(edition: Edition) -> Page:
     """Makes the page that says what to play today."""
-    view = PracticeView(
-        _items(edition), practice_scripts("today"), Link("What you have played, key by key", COVERAGE)
-    )
+    view = PracticeView(_items(edition), Link("What you have played, key by key", COVERAGE))
     return Page(TODAY, "Today", "today", view, _TODAY, listed=True)
 
 
 def coverage_page(edition: Edition) -> Page:
     """Makes the page of what the reader has played."""
-    view = PracticeView(_items(edition), practice_scripts("coverage"), Link("What to play today", TODAY))
+    view = PracticeView(_items(edition), Link("What to play today", TODAY))
     return Page(COVERAGE, "What you have played", "coverage", view, "Your own record, key by key.")
 
 

@@ -8,9 +8,8 @@
 
   const form = document.querySelector("form.tp-jot");
   if (!form) return;
-  const { midi, say } = transposary;
-  // Places on the line of fifths by semitones over the tonic: the sharp four, else flats.
-  const FIFTHS = [0, -5, 2, -3, 4, -1, 6, 1, -4, 3, -2, 5];
+  // By semitones over the tonic: the sharp four, else flats.
+  const { FIFTHS, modulo, named: name, say } = transposary;
   const DEGREES = ["1", "b2", "2", "b3", "3", "4", "#4", "5", "b6", "6", "b7", "7"];
   const SIGNS = { "-2": "__", "-1": "_", 0: "=", 1: "^", 2: "^^" };
   // Lengths that one note can have, in sixteenths.
@@ -18,8 +17,6 @@
   const TOGETHER = 45;
   const { tonic, mode, meter, tempo, way, grid } = form.elements;
   let struck = [];
-
-  const name = (fifths) => ({ letter: "FCGDAEB"[(((fifths + 1) % 7) + 7) % 7], alter: Math.floor((fifths + 1) / 7) });
 
   function strikes() {
     const step = Number(grid.value);
@@ -41,17 +38,15 @@
 
   function spelled(note) {
     const home = Number(tonic.value);
-    const place = (((note - home * 7) % 12) + 12) % 12;
+    const place = modulo(note - home * 7, 12);
     return { ...name(home + FIFTHS[place]), degree: DEGREES[place], octave: 0, note };
   }
 
   function pitch({ letter, alter, note }, bar) {
     const natural = note - alter;
     const octave = Math.floor(natural / 12) - 1;
-    const signature = name(Number(tonic.value) + (mode.value === "minor" ? -3 : 0)).letter;
     const key = Number(tonic.value) + (mode.value === "minor" ? -3 : 0);
-    const place = "FCGDAEB".indexOf(letter);
-    const own = signature && Math.floor((key - place + 5) / 7);
+    const own = Math.floor((key - "FCGDAEB".indexOf(letter) + 5) / 7);
     const there = bar.get(letter + octave) ?? own;
     bar.set(letter + octave, alter);
     const sign = alter === there ? "" : SIGNS[alter];
@@ -133,14 +128,7 @@
   transposary.strip(form.querySelector(".tp-touch"), {
     name: "Keyboard to note down by", from: 41, to: 71, onPress: (note) => press(note, performance.now()),
   });
-  const listen = form.querySelector(".tp-midi");
-  listen.hidden = !midi.there;
-  listen.addEventListener("click", () => {
-    midi.open(({ midi: note, on, time }) => on && press(note, time)).then(
-      (names) => (listen.textContent = names.length ? `Listening to ${names.join(", ")}` : "No MIDI keyboard found: plug one in"),
-      () => (listen.textContent = "The browser did not give leave to listen"),
-    );
-  });
+  transposary.midi(form.querySelector(".tp-midi"), press);
   form.querySelector(".tp-undo").addEventListener("click", () => {
     struck = struck.slice(0, -1);
     show();

@@ -12,12 +12,14 @@
 
   const form = document.querySelector("form.tp-seek");
   if (!form) return;
+  const { button, count, draw: drawing, make, spelled } = transposary;
   const list = document.querySelector(".tp-found");
   const more = document.querySelector(".tp-more");
   const understood = form.querySelector("#tp-understood");
   const output = form.querySelector("output");
   const { of: field, as } = form.elements;
   const facets = [...form.querySelectorAll(".tp-facets select")];
+  const controls = [field, as, ...facets];
   const STEP = 12;
   const WORDS = {
     degrees: "degrees", notes: "note names", chords: "chords", numerals: "numerals", rhythm: "a counted rhythm",
@@ -30,12 +32,6 @@
   let found = [];
   let shown = STEP;
 
-  function load(address) {
-    const script = document.createElement("script");
-    script.src = address;
-    document.head.append(script);
-  }
-
   const address = (slug) => {
     const { entry, slug: known } = form.dataset;
     const at = entry.lastIndexOf(known);
@@ -46,7 +42,6 @@
 
   const waiting = new Map();
   const drawn = new Map();
-  const glyphs = new Set();
 
   const watcher = new IntersectionObserver((entries) => {
     for (const { isIntersecting, target } of entries) {
@@ -55,29 +50,18 @@
       const { slug } = target.dataset;
       waiting.set(slug, target);
       if (drawn.has(slug)) draw(slug);
-      else load(form.dataset.index.replace(/index\.js$/, `${slug}.js`));
+      else transposary.script(form.dataset.index.replace(/index\.js$/, `${slug}.js`));
     }
   }, { rootMargin: "200px" });
-
-  function share(text) {
-    const holder = document.createElement("div");
-    holder.innerHTML = text;
-    for (const glyph of holder.querySelectorAll("defs > *")) if (glyphs.has(glyph.id)) glyph.remove();
-    for (const glyph of holder.querySelectorAll("defs > *")) glyphs.add(glyph.id);
-    document.querySelector(".tp-page").prepend(holder.firstElementChild);
-  }
 
   // A frame behind a head or a symbol, so that the match is told by more than its colour.
   function mark(svg, shape) {
     const head = shape.querySelector("use[href^='#glyph-E0A']") || shape.querySelector("use, text");
     if (!head) return;
     const { x, y, width, height } = head.getBBox();
-    const frame = document.createElementNS("http://www.w3.org/2000/svg", "rect");
     const room = 60;
     const sides = { x: x - room, y: y - room, width: width + 2 * room, height: height + 2 * room, rx: room };
-    for (const [name, value] of Object.entries(sides)) frame.setAttribute(name, value);
-    frame.setAttribute("class", "tp-mark-frame");
-    svg.prepend(frame);
+    svg.prepend(drawing("rect", { ...sides, class: "tp-mark-frame" }));
   }
 
   function draw(slug) {
@@ -96,37 +80,27 @@
   }
 
   transposary.on("engraving", ({ slug, svg, glyphs: shapes }) => {
-    share(shapes);
+    transposary.shelve(shapes);
     drawn.set(slug, svg);
     if (waiting.has(slug)) draw(slug);
   });
 
   /* The list */
 
-  const spelled = (slot) => slot.replace("b", "♭");
-
   function item(match) {
     const { device, why, bar, shift } = match;
-    const line = document.createElement("li");
-    const link = document.createElement("a");
     const slot = index.slots[(device.home + (shift || 0)) % 12];
     const moved = match.shift !== undefined && ["notes", "chords"].includes(match.kind);
-    link.href = address(device.slug) + (moved ? `#${slot}` : "");
-    link.textContent = device.title;
-    const text = document.createElement("span");
-    text.className = "tp-why";
+    const link = make("a", { href: address(device.slug) + (moved ? `#${slot}` : "") }, device.title);
+    const text = make("span", { class: "tp-why" });
     if (why) {
       const place = bar === 0 ? "from the pickup" : `from bar ${bar}`;
       const key = moved ? `; at this pitch in ${spelled(slot)}` : "";
       text.textContent = `${why}, ${place}${key}`;
     }
-    const figure = document.createElement("div");
-    figure.className = "tp-engraving tp-small";
-    figure.dataset.slug = device.slug;
-    figure.setAttribute("role", "group");
-    figure.setAttribute("aria-label", `Notation of ${device.title}`);
-    line.append(link, " ", text, figure);
-    return line;
+    const name = { role: "group", "aria-label": `Notation of ${device.title}` };
+    const figure = make("div", { class: "tp-engraving tp-small", "data-slug": device.slug, ...name });
+    return make("li", {}, link, " ", text, figure);
   }
 
   function show(keep) {
@@ -143,14 +117,12 @@
     return lines[0];
   }
 
-  const count = (number, noun) => `${number} ${noun}${number === 1 ? "" : "s"}`;
-
   function tally(query) {
     if (!query) return count(found.length, "device");
     const exact = found.filter((match) => match.exact).length;
     if (!found.length) return "No device has this, or nearly.";
     const near = found.length - exact;
-    return `${count(exact, "device")} exactly${near ? `, ${near} nearly` : ""}`;
+    return `${count(exact, "device")} exactly` + (near ? `, ${near} nearly` : "");
   }
 
   // What was understood, and what else it could have meant.
@@ -165,55 +137,39 @@
     const any = ["notes", "chords"].includes(query.kind) ? ", in any key" : "";
     understood.append(`Read as ${WORDS[query.kind]}${any}.`);
     for (const other of query.others) {
-      const button = document.createElement("button");
-      button.type = "button";
-      button.textContent = `Read as ${WORDS[other]} instead`;
-      button.addEventListener("click", () => {
+      const instead = button(`Read as ${WORDS[other]} instead`, () => {
         as.value = other;
         ask();
         field.focus();
       });
-      understood.append(" ", button);
+      understood.append(" ", instead);
     }
   }
 
   function answer() {
     if (!index) return;
     const text = field.value.trim();
+    const narrowed = facets.some(({ value }) => value);
     const asked = Object.fromEntries(facets.map(({ name, value }) => [name, value]));
     const among = transposary.find.having(index.devices, asked);
     const query = text ? transposary.find.read(text, as.value, index.suffixes) : null;
     explain(query);
     if (query && query.fault) found = [];
     else if (query) found = transposary.find.rank(among, query).map((match) => ({ ...match, kind: query.kind }));
-    else if (facets.some(({ value }) => value)) found = among.map((device) => ({ device }));
+    else if (narrowed) found = among.map((device) => ({ device }));
     else found = [];
-    const silent = (query && query.fault) || (!query && !found.length && !facets.some(({ value }) => value));
-    output.value = silent ? "" : tally(query);
+    output.value = query ? (query.fault ? "" : tally(query)) : narrowed ? tally(null) : "";
     show(false);
   }
 
-  function toAddress() {
-    const state = new URLSearchParams();
-    for (const { name, value } of [field, as, ...facets]) if (value.trim()) state.set(name, value.trim());
-    const query = state.toString();
-    history.replaceState(null, "", (query ? `?${query}` : location.pathname) + location.hash);
-  }
-
   function fromAddress() {
-    const state = new URLSearchParams(location.search);
-    field.value = state.get("of") || "";
-    for (const select of [as, ...facets]) {
-      select.value = state.get(select.name) || "";
-      // An address may be old or mistyped: an unknown value asks for nothing.
-      if (select.selectedIndex < 0) select.value = "";
-    }
+    transposary.fromAddress(controls);
     form.querySelector(".tp-narrow").open = facets.some(({ value }) => value);
     answer();
   }
 
   function ask() {
-    toAddress();
+    transposary.toAddress(controls);
     answer();
   }
 
@@ -237,19 +193,9 @@
 
   function play() {
     const place = form.querySelector(".tp-by-hand");
-    const midi = place.querySelector(".tp-midi");
     const name = "Keyboard to ask by";
     transposary.strip(place.querySelector(".tp-touch"), { name, onPress: (note) => played(note, Infinity) });
-    midi.hidden = !transposary.midi.there;
-    midi.addEventListener("click", () => {
-      transposary.midi.open(({ midi: note, on, time }) => on && played(note, time)).then(
-        (names) => {
-          midi.textContent = names.length ? `Listening to ${names.join(", ")}` : "No MIDI keyboard found: plug one in";
-          transposary.say(midi.textContent);
-        },
-        () => transposary.say((midi.textContent = "The browser did not give leave to listen")),
-      );
-    });
+    transposary.midi(place.querySelector(".tp-midi"), played);
     place.querySelector(".tp-undo").addEventListener("click", () => {
       field.value = field.value.trim().replace(/\s*(\([^()]*\)|\S+)$/, "");
       ask();
@@ -282,9 +228,9 @@
     ask();
   });
   form.querySelector(".tp-examples").addEventListener("click", (event) => {
-    const button = event.target.closest("button");
-    if (!button) return;
-    field.value = button.dataset.text;
+    const example = event.target.closest("button");
+    if (!example) return;
+    field.value = example.dataset.text;
     as.value = "";
     ask();
   });
@@ -296,8 +242,9 @@
   transposary.on("index", (content) => {
     index = content;
     fromAddress();
+    transposary.find.ready(index.devices);
   });
-  load(form.dataset.index);
+  transposary.script(form.dataset.index);
   play();
   form.hidden = false;
 })();

@@ -7,8 +7,8 @@
 (function () {
   "use strict";
 
-  const { make, hear, practice, record, remember, remembered, on, say } = transposary;
-  const { words, local, count } = practice;
+  const { button, count, field, hear, make, number, on, practice, record, remember, say, select } = transposary;
+  const { words, local } = practice;
   const ORDERS = [
     ["fourths", "fourths"],
     ["fifths", "fifths"],
@@ -24,24 +24,14 @@
   const LINES_BEFORE_REST = 8;
   const LONG = 25; // minutes
 
-  const select = (options, value) =>
-    make("select", {}, ...options.map(([name, text]) => make("option", { value: name, selected: name === value }, text)));
-  const number = (name, value, min, max) =>
-    make("input", { type: "number", name, value, min, max, required: true, inputmode: "numeric" });
-  const field = (text, control) => make("label", { class: "tp-field" }, `${text} `, control);
+  const asked = (name) => ({ name, required: true });
 
   // What the address asks for comes before what this reader chose last.
   function wishesOf(lesson) {
-    let kept = {};
-    try {
-      kept = JSON.parse(remembered("practice-wishes")) || {};
-    } catch {
-      /* written by another version: begun anew */
-    }
-    const wishes = { minutes: 15, order: "fourths", new: "", ...kept };
+    const wishes = transposary.recalled("practice-wishes", { minutes: 15, order: "fourths", new: "" });
     if (lesson) wishes.order = "listed";
-    const asked = new URLSearchParams(location.search);
-    for (const name of ["minutes", "order", "new"]) if (asked.has(name)) wishes[name] = asked.get(name);
+    const address = new URLSearchParams(location.search);
+    for (const name of ["minutes", "order", "new"]) if (address.has(name)) wishes[name] = address.get(name);
     const minutes = Math.round(Number(wishes.minutes)) || 15;
     const orders = [...ORDERS.map(([name]) => name), ...(lesson ? ["listed"] : [])];
     return {
@@ -53,7 +43,7 @@
 
   function whyOf({ kind, state, device }, today) {
     const wanted = device.until ? `; ${device.until < today ? "was wanted" : "wanted"} by ${words(device.until)}` : "";
-    if (kind === "new") return `new to you${device.level ? `, level ${device.level}` : ""}${wanted}`;
+    if (kind === "new") return ["new to you", ...(device.level ? [`level ${device.level}`] : [])].join(", ") + wanted;
     if (kind === "key") return `a key that you have not played it in yet${wanted}`;
     const reached = `${state.tempo} with ${count(state.slips, "slip")}`;
     if (kind === "again") return `once more today: ${reached} does not hold yet`;
@@ -73,8 +63,7 @@
     const list = make("ol", { class: "tp-lines" });
     const rest = make("p", { class: "tp-rest", role: "status" });
     const ending = make("p", { class: "tp-note" });
-    const minutes = number("minutes", wishes.minutes, practice.LINE, MOST_MINUTES);
-    minutes.step = practice.LINE;
+    const minutes = number(wishes.minutes, practice.LINE, MOST_MINUTES, { ...asked("minutes"), step: practice.LINE });
     const order = select(lesson ? [["listed", "the order of the lesson"], ...ORDERS] : ORDERS, wishes.order);
     const among = [...new Set(pool.flatMap((device) => device.among))].sort().map((name) => [name, `only ${name}`]);
     const fresh = select([...NEW, ...among], wishes.new);
@@ -99,17 +88,15 @@
     function clicks(line) {
       return line.steps.map((tempo) => {
         const name = `${tempo}`;
-        const button = make("button", { type: "button", "aria-pressed": "false" }, name);
-        button.setAttribute("aria-label", `Count in and click at ${name} beats a minute`);
-        button.addEventListener("click", () => {
-          const mine = button.getAttribute("aria-pressed") === "true";
+        const clicking = button(name, () => {
+          const mine = clicking.getAttribute("aria-pressed") === "true";
           hear.stop();
           if (mine) return;
           hear.volume(0.36);
           hear.start(counting(line, tempo));
-          button.setAttribute("aria-pressed", "true");
-        });
-        return button;
+          clicking.setAttribute("aria-pressed", "true");
+        }, { "aria-pressed": "false", "aria-label": `Count in and click at ${name} beats a minute` });
+        return clicking;
       });
     }
 
@@ -121,8 +108,8 @@
     }
 
     function form(line) {
-      const tempo = number("tempo", line.steps.at(-1), 1, 400);
-      const slips = number("slips", 0, 0, 99);
+      const tempo = number(line.steps.at(-1), 1, 400, asked("tempo"));
+      const slips = number(0, 0, 99, asked("slips"));
       const made = make(
         "form",
         { class: "tp-fields" },
@@ -149,8 +136,7 @@
       const take = takes.filter((one) => practice.dayOf(one) === today()).at(-1);
       latest.replaceChildren();
       if (!take) return;
-      const back = make("button", { type: "button", class: "tp-quiet" }, "Take it back");
-      back.addEventListener("click", () => settle(record.undo(take.was), "Taken back."));
+      const back = button("Take it back", () => settle(record.undo(take.was), "Taken back."), { class: "tp-quiet" });
       const device = pool.find(({ slug }) => slug === take.device);
       const name = nameOf({ device, slot: take.slot });
       latest.append("Written down last: ", ...name, `, ${take.tempo} with ${count(take.slips, "slip")}. `, back);

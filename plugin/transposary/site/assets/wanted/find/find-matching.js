@@ -7,7 +7,8 @@
  *   {device, exact, why, bar, notes, symbols, shift}
  * with the notes and chord symbols that match by their index in the engraving, and how many
  * semitones above its home key the device has the very notes or chords asked for (0 for degrees,
- * numerals and rhythms, which are the same in every key).
+ * numerals and rhythms, which are the same in every key). `transposary.find.ready(devices)` gets
+ * them ready while nothing is asked, so that the first answer need not wait for it.
  * Near is one note, chord or stroke more, less or other, where enough of the query remains to
  * tell; and chords on the right roots with other tones.
  */
@@ -21,15 +22,18 @@
 
   const turn = (mask, by) => ((mask << by) | (mask >> (12 - by))) & 4095;
   const prepared = new WeakMap();
+  const SLICE = 8; // milliseconds; longer would be felt
 
-  // A line with its strikes as sets of degrees and of pitch classes.
+  // A line with its strikes as sets of degrees and of pitch classes, and its places by bars.
   function line(strikes, merged) {
-    const found = { strikes, merged, degrees: [], pitches: [] };
-    for (const [, , tonic, notes] of strikes) {
+    const found = { strikes, merged, degrees: [], pitches: [], bars: new Map() };
+    for (const [bar, place, tonic, notes] of strikes) {
       let pitches = 0;
       for (let at = 1; at < notes.length; at += 2) pitches |= 1 << notes[at] % 12;
       found.pitches.push(pitches);
       found.degrees.push(turn(pitches, 12 - tonic));
+      if (!found.bars.has(bar)) found.bars.set(bar, new Set());
+      found.bars.get(bar).add(place);
     }
     return found;
   }
@@ -60,6 +64,33 @@
     return ready;
   }
 
+  function ready(devices, from = 0) {
+    const until = performance.now() + SLICE;
+    let at = from;
+    while (at < devices.length && performance.now() < until) prepare(devices[at++]);
+    if (at < devices.length) setTimeout(ready, 0, devices, at);
+  }
+
+  /* The keys in which a query may be found from one place of a row, as bits: whole in the lower
+   * twelve, with one edit in the higher. `agree(item, at)` gives the keys in which the two agree, or
+   * nearly. All twelve are followed at once; what is left is looked at by `follow`.
+   */
+  function keysFrom(count, length, start, near, agree, light) {
+    const keys = (item, at) => (at < length ? agree(item, at) : 0);
+    let whole = 4095;
+    let [other, less, more] = [0, 0, 0];
+    for (let item = 0; item < count && (whole | other | less | more); item += 1) {
+      const at = start + item;
+      const edited = near && light(item) ? whole : 0;
+      const here = keys(item, at);
+      more = (more | (item ? edited : 0)) & keys(item, at + 1);
+      other = (other & here) | edited;
+      less = (less && less & keys(item, at - 1)) | edited;
+      whole &= here;
+    }
+    return whole | ((other | less | more) << 12);
+  }
+
   /* Follows a query from one place of a row, with at most one edit.
    * `step(item, place)` says 0 where they agree, 1 where nearly, NO where not; `costly` tells
    * whether nearly is the one edit. Gives {edit, nearly, hits} or null; a hit is the place of
@@ -88,17 +119,10 @@
     if (item > 0) ways.push(["more", item, at + 1, []]);
     for (const [edit, from, to, gap] of ways) {
       if (edit === "other" && at >= length) continue;
-      const hits = [...before, ...gap];
-      let place = to;
-      let soft = nearly;
-      let good = true;
-      for (let rest = from; good && rest < count; rest += 1, place += 1) {
-        const distance = place < length ? step(rest, place) : NO;
-        good = distance !== NO && !(costly && distance);
-        soft += distance;
-        hits.push(place);
-      }
-      if (good) return { edit, nearly: soft, hits };
+      const rest = Array.from({ length: count - from }, (_, later) => to + later);
+      const distances = rest.map((place, later) => (place < length ? step(from + later, place) : NO));
+      if (distances.some((one) => one === NO || (costly && one))) continue;
+      return { edit, nearly: distances.reduce((sum, one) => sum + one, nearly), hits: [...before, ...gap, ...rest] };
     }
     return null;
   }
@@ -120,36 +144,58 @@
 
   // Best first: exact, then near; among them what is nothing but what was asked for.
   function better(best, found) {
-    return !best || found.rank < best.rank ? found : best;
+    return !best || found?.rank < best.rank ? found : best;
   }
 
-  function inLine(kind, items, one, anyKey, near) {
-    let best = null;
+  // What is known of a query whatever the device: its items in each key, and how each stands to a set
+  // of pitch classes, worked out when it is met: keys where they agree, and nearly in the higher bits.
+  function asked({ kind, items }) {
+    const anyKey = kind === "notes";
+    const masks = Array.from({ length: anyKey ? 12 : 1 }, (_, shift) => items.map(({ mask }) => turn(mask, 12 - shift)));
+    const known = items.map(() => new Int32Array(4096));
+    function agreed(item, mask) {
+      let bits = known[item][mask];
+      if (bits) return bits;
+      masks.forEach((turned, shift) => {
+        const distance = noteStep(turned[item], mask);
+        if (distance < NO) bits |= 1 << (shift + 12 * distance);
+      });
+      return (known[item][mask] = bits | (1 << 24));
+    }
     const sizes = items.map(({ mask }) => SIZES[mask]);
-    const length = one.strikes.length;
-    const light = (item) => sizes[item] === 1;
-    // Of single notes none can be better than this; of chords some tones may be missing.
     const plain = sizes.every((size) => size === 1);
-    const second = (step, at) =>
-      items.length > 1 && (step(1, at) < NO || (at + 1 < length && step(1, at + 1) < NO));
-    for (let shift = 0; shift < (anyKey ? 12 : 1); shift += 1) {
-      const masks = items.map(({ mask }) => turn(mask, (12 - shift) % 12));
-      const row = anyKey ? one.pitches : one.degrees;
-      const step = (item, at) => noteStep(masks[item], row[at]);
-      for (let start = 0; start < row.length; start += 1) {
-        // With one edit, where the first does not agree the second does, there or behind it.
-        const begins = step(0, start) < NO;
-        const nearby = near && !best?.exact;
-        if (!begins && !(nearby && second(step, start))) continue;
-        const least = (begins ? 0 : 1000) + (row.length === items.length ? 0 : 1) + (shift ? 0.5 : 0) + start / 1000;
-        if (plain && best && best.rank <= least) continue;
-        const followed = follow(items.length, row.length, step, start, nearby, true, light);
+    const near = sizes.reduce((sum, size) => sum + size, 0) >= (anyKey ? 4 : 3);
+    return { kind, anyKey, masks, agreed, sizes, plain, near, light: (item) => sizes[item] === 1 };
+  }
+
+  function inLine(query, one) {
+    const { kind, anyKey, masks, agreed, sizes, plain, light } = query;
+    const count = sizes.length;
+    const row = anyKey ? one.pitches : one.degrees;
+    const some = row.length === count ? 0 : 1;
+    const agree = (item, at) => {
+      const bits = agreed(item, row[at]);
+      return (bits | (bits >> 12)) & 4095;
+    };
+    let best = null;
+    for (let start = 0; start < row.length; start += 1) {
+      const near = query.near && !best?.exact;
+      const keys = keysFrom(count, row.length, start, near, agree, light);
+      for (let shift = 0; keys && shift < masks.length; shift += 1) {
+        if (!(keys & (4097 << shift))) continue;
+        const place = some + (shift ? 0.5 : 0) + start / 1000;
+        // Of single notes none can be better than this; of chords some tones may be missing.
+        if (plain && best?.rank <= place + (keys & (1 << shift) ? 0 : 1000)) continue;
+        const step = (item, at) => {
+          const bits = agreed(item, row[at]) >> shift;
+          return bits & 1 ? 0 : bits & 4096 ? 1 : NO;
+        };
+        const followed = follow(count, row.length, step, start, near, true, light);
         if (!followed) continue;
         const extra = followed.hits.reduce((sum, at, item) => sum + (at < 0 ? 0 : SIZES[row[at]] - sizes[item]), 0);
-        const whole = row.length === items.length ? 0 : 1;
         const exact = !followed.edit && !followed.nearly;
-        const rank = (exact ? 0 : 1000) + (10 * extra) / items.length + whole + (shift ? 0.5 : 0) + start / 1000;
-        if (!best || rank < best.rank) best = { rank, exact, followed, shift, masks, one };
+        const rank = (exact ? 0 : 1000) + (10 * extra) / count + place;
+        best = better(best, { rank, exact, followed, shift, masks: masks[shift], one });
       }
     }
     return best && { ...best, why: why(kind, best.followed) };
@@ -168,20 +214,18 @@
     return notes;
   }
 
-  function byNotes(device, { kind, items }) {
-    const anyKey = kind === "notes";
-    const sizes = items.reduce((sum, { mask }) => sum + SIZES[mask], 0);
-    const near = sizes >= (anyKey ? 4 : 3);
-    const chords = items.some(({ mask }) => SIZES[mask] > 1);
-    let best = null;
-    for (const one of prepare(device).lines) {
-      if (one.merged && !chords) continue;
-      const found = inLine(kind, items, one, anyKey, near);
-      if (found) best = better(best, found);
-    }
-    if (!best) return null;
-    const first = best.followed.hits.find((at) => at >= 0);
-    return { ...best, bar: best.one.strikes[first][0], notes: marked(best, anyKey), symbols: [] };
+  function byNotes(query) {
+    const known = asked(query);
+    return (device) => {
+      let best = null;
+      for (const one of prepare(device).lines) {
+        if (one.merged && known.plain) continue;
+        best = better(best, inLine(known, one));
+      }
+      if (!best) return null;
+      const first = best.followed.hits.find((at) => at >= 0);
+      return { ...best, bar: best.one.strikes[first][0], notes: marked(best, known.anyKey), symbols: [] };
+    };
   }
 
   // Third and seventh: what makes a chord major, minor or dominant.
@@ -196,17 +240,27 @@
     return alike ? 1 : NO;
   }
 
-  function byChords(device, { kind, items }) {
+  const any = () => true;
+
+  const byChords = ({ kind, items }) => (device) => {
     const anyKey = kind === "chords";
     const { chords } = prepare(device);
+    const count = items.length;
+    // Two roots agree in one key.
+    const agree = (item, at) => {
+      const shift = (items[item].root - chords[at][3] + (anyKey ? 12 : chords[at][2] + 12)) % 12;
+      return anyKey || !shift ? 1 << shift : 0;
+    };
     let best = null;
-    for (let shift = 0; shift < (anyKey ? 12 : 1); shift += 1) {
-      const step = (item, at) => chordStep(items[item], chords[at], shift, anyKey);
-      for (let start = 0; start < chords.length; start += 1) {
-        const followed = follow(items.length, chords.length, step, start, true, false, () => true);
-        if (!followed || (followed.edit && items.length < 3)) continue;
+    for (let start = 0; start < chords.length; start += 1) {
+      const keys = keysFrom(count, chords.length, start, count > 2, agree, any);
+      for (let shift = 0; keys && shift < 12; shift += 1) {
+        if (!(keys & (4097 << shift))) continue;
+        const step = (item, at) => chordStep(items[item], chords[at], shift, anyKey);
+        const followed = follow(count, chords.length, step, start, true, false, any);
+        if (!followed || (followed.edit && count < 3)) continue;
         const exact = !followed.edit && !followed.nearly;
-        const whole = chords.length === items.length ? 0 : 1;
+        const whole = chords.length === count ? 0 : 1;
         const rank = (exact ? 0 : 1000) + (followed.edit ? 100 : 0) + 10 * followed.nearly + whole + start / 1000;
         best = better(best, { rank, exact, followed, shift });
       }
@@ -215,17 +269,17 @@
     const struck = best.followed.hits.filter((at) => at >= 0).map((at) => chords[at]);
     const bar = struck[0][1];
     return { ...best, why: why(kind, best.followed), bar, notes: [], symbols: struck.map(([symbol]) => symbol) };
-  }
+  };
+
+  const NOTHING = new Set();
 
   function inBars(items, one) {
-    const bars = new Map();
-    for (const [bar, place] of one.strikes) bars.set(bar, (bars.get(bar) || new Set()).add(place));
     let best = null;
-    for (const bar of bars.keys()) {
+    for (const bar of one.bars.keys()) {
       let missing = 0;
       let extra = 0;
       items.forEach((places, later) => {
-        const there = bars.get(bar + later) || new Set();
+        const there = one.bars.get(bar + later) || NOTHING;
         const agreed = places.filter((place) => there.has(place)).length;
         missing += places.length - agreed;
         extra += there.size - agreed;
@@ -237,7 +291,7 @@
     return best;
   }
 
-  function byRhythm(device, { kind, items }) {
+  const byRhythm = ({ kind, items }) => (device) => {
     const strokes = items.flat().length;
     let best = null;
     for (const one of prepare(device).lines) {
@@ -249,14 +303,15 @@
       .filter(([bar, place]) => items[bar - best.bar]?.includes(place))
       .flatMap(([, , , struck]) => struck.filter((_, place) => place % 2 === 0));
     return { ...best, exact: !best.edit, why: why(kind, { edit: best.edit, nearly: 0 }), shift: 0, notes, symbols: [] };
-  }
+  };
 
   const MATCHERS = { degrees: byNotes, notes: byNotes, chords: byChords, numerals: byChords, rhythm: byRhythm };
 
   function rank(devices, query) {
+    const matcher = MATCHERS[query.kind](query);
     const found = [];
     for (const device of devices) {
-      const match = MATCHERS[query.kind](device, query);
+      const match = matcher(device);
       if (!match) continue;
       const { rank: place, exact, bar, notes, symbols, shift } = match;
       found.push({ device, exact, why: match.why, bar, notes, symbols, shift, place });
@@ -270,5 +325,5 @@
     return devices.filter(({ facets }) => wanted.every(([name, value]) => facets[name]?.includes(value)));
   }
 
-  transposary.find = { ...transposary.find, rank, having };
+  transposary.find = { ...transposary.find, rank, having, ready };
 })();

@@ -5,43 +5,32 @@
 (function () {
   "use strict";
 
-  const { make, notes, on, say, keyName, midi, judge } = transposary;
+  const { button, draw, judge, keyName, make, notes, on, place: where } = transposary;
   const SIGNS = "Heavy notes are right; a cross is another key or none, an arrowhead is late.";
   const CAUTION = "Stop when it hurts, and ask a teacher or a clinician about pain that stays.";
-
-  function where(data, onset) {
-    const bar = data.bars.findLast((one) => one.onset <= onset + 1e-3) || data.bars[0];
-    const full = bar.number === 0 && data.bars[1] ? data.bars[1].duration : bar.duration;
-    const beat = (onset - bar.onset + full - bar.duration) / bar.beat + 1;
-    const whole = Math.floor(beat + 1e-3);
-    return `bar ${bar.number}, ${beat - whole > 1e-3 ? "after beat" : "beat"} ${whole}`;
-  }
 
   // A cross over a head that was not played, an arrowhead behind one that came late.
   function sign(head, word) {
     const { x, y, width, height } = (head.querySelector("use[href^='#glyph-E0A']") || head).getBBox();
-    const line = document.createElementNS("http://www.w3.org/2000/svg", "path");
     const cross = `M${x} ${y}l${width} ${height}m0 ${-height}l${-width} ${height}`;
     const arrow = `M${x + width + 50} ${y - 40}l110 ${height / 2 + 40}l-110 ${height / 2 + 40}`;
-    line.setAttribute("class", "tp-verdict");
-    line.setAttribute("d", word === "late" ? arrow : cross);
-    head.append(line);
+    head.append(draw("path", { class: "tp-verdict", d: word === "late" ? arrow : cross }));
   }
 
-  transposary.listen = function (section, button) {
+  transposary.listen = function (section, door) {
     const data = notes(section);
-    const shown = () => section.dataset.shown || section.dataset.home;
+    const shown = () => transposary.shown(section);
     let presses = [];
     let wanted = [];
     const told = make("p", { class: "tp-note", role: "status" });
     const repairs = make("ul", { class: "tp-repairs" });
     const keys = make("div", {});
-    const again = make("button", { type: "button" }, "Begin again");
-    const connect = make("button", { type: "button", hidden: !midi.there }, "Listen to a MIDI keyboard");
+    const again = button("Begin again", begin);
+    const connect = button("Listen to a MIDI keyboard");
     const caution = make("p", { class: "tp-note" }, `${SIGNS} ${CAUTION}`);
     const box = make("section", { class: "tp-listen", "aria-label": "Play it to the page" }, connect, " ", again, told, keys, repairs, caution);
-    button.closest(".tp-tools").after(box);
-    button.hidden = true;
+    door.closest(".tp-tools").after(box);
+    door.hidden = true;
     const board = transposary.strip(keys, { name: "Keyboard to play on", onPress: (note) => press(note, null) });
 
     function figure() {
@@ -107,13 +96,7 @@
       show();
     }
 
-    again.addEventListener("click", begin);
-    connect.addEventListener("click", () => {
-      midi.open(({ midi: number, on: down, time }) => down && press(number, time / 1000)).then(
-        (names) => say((connect.textContent = names.length ? `Listening to ${names.join(", ")}` : "No MIDI keyboard found: plug one in")),
-        () => say((connect.textContent = "The browser did not give leave to listen")),
-      );
-    });
+    transposary.midi(connect, (number, time) => press(number, time / 1000));
     on("key", (now) => now.section === section && begin());
     begin();
     (connect.hidden ? again : connect).focus();

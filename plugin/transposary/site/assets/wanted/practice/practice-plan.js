@@ -27,7 +27,7 @@
   const LINE = 3; // minutes
   const NEW_DEVICES = 2; // begun at once, while others wait
   const MIDDLE_LEVEL = 3;
-  const SLOTS = ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"];
+  const { SLOTS, modulo } = transposary;
   // Semitones from each key to the next.
   const CYCLES = { fourths: 5, fifths: 7, semitones: 1 };
 
@@ -113,7 +113,7 @@
   function keysOf(device, order) {
     if (order === "listed") return device.keys;
     const home = SLOTS.indexOf(device.home);
-    const at = (semitones) => SLOTS[(((home + semitones) % 12) + 12) % 12];
+    const at = (semitones) => SLOTS[modulo(home + semitones, 12)];
     const places = [...SLOTS.keys()];
     const all =
       order === "random"

@@ -27,7 +27,7 @@
 
   function sound(take) {
     const { device, slot, at, tempo, slips } = take || {};
-    const named = typeof device === "string" && transposary.practice.SLOTS.includes(slot);
+    const named = typeof device === "string" && transposary.SLOTS.includes(slot);
     const dated = typeof at === "string" && AT.test(at) && !Number.isNaN(Date.parse(at));
     return named && dated && whole(tempo, 1, 400) && whole(slips, 0, 999);
   }
@@ -74,32 +74,24 @@
     return [];
   }
 
-  function read() {
-    return add([]);
-  }
+  const read = () => add([]);
 
   function add(takes) {
     held = join(held, takes);
+    let kept = [];
     try {
-      const all = join(stored(), held);
+      kept = stored();
+      const all = join(kept, held);
       if (held.length) localStorage.setItem(STORE, write(all));
       held = [];
       const aside = localStorage.getItem(`${STORE}.unread`) !== null;
       return found(all, aside ? "What this browser had kept could not be read and was put aside." : "");
     } catch {
-      return found(join(kept(), held), FULL);
+      return found(join(kept, held), FULL);
     }
   }
 
   const undo = (take) => add([{ ...take, undone: true }]);
-
-  function kept() {
-    try {
-      return stored();
-    } catch {
-      return [];
-    }
-  }
 
   transposary.record = { read, add, undo, write, parse, join };
 })();

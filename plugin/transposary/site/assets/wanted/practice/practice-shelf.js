@@ -11,7 +11,7 @@
 (function () {
   "use strict";
 
-  const { make, practice, record, say } = transposary;
+  const { button, count, field, make, practice, record, say } = transposary;
   const PLAIN_TEMPO = 96; // as the player's, where an entry gives none
 
   function pool() {
@@ -63,8 +63,6 @@
     return [["device", "slot", "date", "tempo", "slips"], ...rows].map((row) => `${row.join(",")}\n`).join("");
   }
 
-  const count = (number, noun) => `${number} ${noun}${number === 1 ? "" : "s"}`;
-
   function shelf(place, changed) {
     const told = make("p", { class: "tp-note" });
     const fault = make("p", { class: "tp-note", role: "alert" });
@@ -106,14 +104,14 @@
       make(
         "div",
         { class: "tp-fields" },
-        make("button", { type: "button", class: "tp-quiet", onclick: json }, "Save it as a file"),
-        make("button", { type: "button", class: "tp-quiet", onclick: csv }, "Save it as a table"),
-        make("label", { class: "tp-field" }, "Join a file to it ", file),
+        button("Save it as a file", json, { class: "tp-quiet" }),
+        button("Save it as a table", csv, { class: "tp-quiet" }),
+        field("Join a file to it", file),
       ),
     );
     show();
     return show;
   }
 
-  Object.assign(practice, { pool: () => together(pool()), named, shelf, words, local, count });
+  Object.assign(practice, { pool: () => together(pool()), named, shelf, words, local });
 })();

@@ -9,8 +9,7 @@
 (function () {
   "use strict";
 
-  const { make, practice, record } = transposary;
-  const spelled = (slot) => slot.replace("b", "♭");
+  const { count, make, practice, record, spelled } = transposary;
   const mean = (values) => values.reduce((sum, value) => sum + value, 0) / values.length;
 
   function coverage(pool, takes) {
@@ -35,7 +34,7 @@
   function cell(state) {
     if (!state) return make("td", {}, make("span", { class: "tp-unseen" }, "not yet"));
     const date = make("small", {}, new Date(`${state.date}T12:00`).toLocaleDateString("en-GB", { day: "numeric", month: "short" }));
-    return make("td", {}, `${state.tempo} `, make("span", { class: "tp-slips" }, practice.count(state.slips, "slip")), " ", date);
+    return make("td", {}, `${state.tempo} `, make("span", { class: "tp-slips" }, count(state.slips, "slip")), " ", date);
   }
 
   function table(rows) {
@@ -88,7 +87,7 @@
               : make("p", {}, "None: every device that you have begun has been somewhere else."),
           ]
         : [make("p", {}, "Nothing is written down yet.")];
-      if (gone) parts.push(make("p", { class: "tp-note" }, `${practice.count(gone, "take")} of devices that this book does not have; they are kept.`));
+      if (gone) parts.push(make("p", { class: "tp-note" }, `${count(gone, "take")} of devices that this book does not have; they are kept.`));
       shown.replaceChildren(...parts);
     }
 

@@ -14,16 +14,8 @@
   const LATE = 0.25;
   const ENOUGH = 4;
 
-  function moments(data, slot) {
-    const found = new Map();
-    for (const { index, onset, tie, grace } of data.notes) {
-      if (grace || tie === "continue" || tie === "stop") continue;
-      if (!found.has(onset)) found.set(onset, { onset, notes: [], midi: [] });
-      found.get(onset).notes.push(index);
-      found.get(onset).midi.push(data.keys[slot].midi[index]);
-    }
-    return [...found.values()].sort((one, other) => one.onset - other.onset);
-  }
+  const moments = (data, slot) =>
+    transposary.moments(data).map((one) => ({ ...one, midi: one.notes.map((index) => data.keys[slot].midi[index]) }));
 
   const median = (numbers) => numbers.sort((one, other) => one - other)[(numbers.length - 1) >> 1];
 

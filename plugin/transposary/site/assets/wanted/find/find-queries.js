@@ -37,7 +37,8 @@
     }
   }
 
-  const bit = (semitones) => 1 << (((semitones % 12) + 12) % 12);
+  const { modulo } = transposary;
+  const bit = (semitones) => 1 << modulo(semitones, 12);
   const bend = (signs) => [...signs].reduce((sum, sign) => sum + { b: -1, "#": 1, x: 2 }[sign], 0);
 
   // Words of a text with where they stand; `(…)` is one word, `|` parts bars.
@@ -129,9 +130,9 @@
       const match = /^([A-G](?:bb?|##?)?)(.*?)(?:\/([A-G](?:b|#)?))?$/.exec(word.text);
       const mask = match && tones(match[2], heads);
       if (!match || mask === null) throw new Unread(word.at, word.text);
-      const root = note(match[1]) % 12;
-      const bass = match[3] ? note(match[3]) % 12 : null;
-      return { root: (root + 12) % 12, mask, bass: bass === root ? null : bass, text: word.text };
+      const root = modulo(note(match[1]), 12);
+      const bass = match[3] ? modulo(note(match[3]), 12) : null;
+      return { root, mask, bass: bass === root ? null : bass, text: word.text };
     });
   }
 
@@ -151,9 +152,9 @@
       const aim = as === null ? numeral(part, heads) : null;
       if (as === null && !aim) return null;
       if (as === null) root += aim.root;
-      else bass = (as + 12) % 12;
+      else bass = modulo(as, 12);
     }
-    root = (root + 24) % 12;
+    root = modulo(root, 12);
     return { root, mask, bass: bass === root ? null : bass, text: word };
   }
 
