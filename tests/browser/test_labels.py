@@ -68,6 +68,32 @@ def test_a_trumpeter_reads_names_of_the_trumpet_and_sees_the_keys_of_the_piano(v
     assert page.locator(".tp-play").inner_text() == "Play in A"
 
 
+def _written(page: Page, place: str) -> list[str]:
+    return [text for text in page.locator(f"[data-applied] {place} > text").all_text_contents() if text]
+
+
+@ON_DISK
+def test_versions_as_played_follow(visit: Visit) -> None:
+    """Both the version and the device above it, in one engraving or in two; without fingers degrees stay."""
+    page = visit().open("devices/charleston.html")
+    degrees = [_written(page, place) for place in ("[data-note]", "[data-above]")]
+    assert all(degrees)
+    choice = page.get_by_label("Under the notes")
+    choice.select_option("note names")
+    for place in ("[data-note]", "[data-above]"):
+        names = _written(page, place)
+        assert set("".join(names)) <= set("ABCDEFG♭♯")
+        assert names
+    choice.select_option("fingering (suggested)")
+    assert [_written(page, place) for place in ("[data-note]", "[data-above]")] == degrees
+    page = visit().open("devices/climb-to-the-five.html")
+    page.get_by_label("Under the notes").select_option("note names, German (H, B)")
+    for figure in page.locator("[data-applied] figure").all():
+        names = figure.locator("[data-note] > text").all_text_contents()
+        assert set("".join(names)) <= set("ACDEFGHBis")
+        assert "Fis" in names
+
+
 @ON_DISK
 def test_the_choice_is_remembered(visit: Visit) -> None:
     """Whoever reads names reads them on the next page, too."""

@@ -87,7 +87,10 @@ def test_the_block_cannot_end_the_element_that_it_stands_in() -> None:
 
 
 def test_a_version_as_played_goes_as_its_song() -> None:
-    """It has one key, named as its figure, and the song's tempo and feel where they are known."""
+    """It has one key, named as its figure, and the song's tempo and feel where they are known.
+
+    For the words under the device itself it has that one's degrees and spellings.
+    """
     one = replace(walk_up(), tempo=92, feel=Feel(FeelKind.SWING))
     version = build(LH="D2 E2 F#2", key="D", meter="3/4")
     played = AsPlayed("as-played-1", one.applied_in[0], version, "", version, "")
@@ -95,5 +98,6 @@ def test_a_version_as_played_goes_as_its_song() -> None:
     data = json.loads(sounding_as_played(one, played, known))
     assert (data["tempo"], data["feel"], data["meter"]) == (70, "straight", "3/4")
     assert {name: key["midi"] for name, key in data["keys"].items()} == {"as-played-1": [38, 40, 42]}
+    assert data["own"] == {"degree": ["1", "2", "3"], "fifths": [2, 4, 6]}
     assert json.loads(sounding_as_played(one, played, replace(known, tempo=None)))["tempo"] == 92
     assert json.loads(sounding_as_played(one, played, None))["feel"] == "swing"

@@ -27,7 +27,7 @@ _ATTRIBUTE = re.compile(r'([^\s"<>]*)=')
 _OUR_ATTRIBUTE = re.compile(
     "role|viewBox|width|height|fill|fill-opacity|stroke|stroke-width|stroke-linecap|stroke-linejoin"
     "|stroke-dasharray|font-family|font-size|font-style|font-weight|text-anchor|transform|points|d"
-    "|x|y|cx|cy|rx|ry|href|data-bar|data-note|data-symbol"
+    "|x|y|cx|cy|rx|ry|href|data-above|data-bar|data-note|data-symbol"
 )
 _GLYPH = re.compile(
     r'<path id="(glyph-[0-9A-F]+)" transform="scale\(-?[\d.]+ -?[\d.]+\)" d="[MmLlHhVvCcSsQqTtZz\d ,.eE-]*"/>'

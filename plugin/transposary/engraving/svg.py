@@ -106,7 +106,8 @@ def compact(raw: str, passage: Passage, *, numbered: bool, above: Passage | None
         raw: What verovio drew of the passage's MusicXML with note ids.
         passage: The passage.
         numbered: Whether the numbers of bars are kept.
-        above: What stands above it in the same score, whose notes and chord symbols nobody asks for.
+        above: What stands above it in the same score, whose notes have `data-above` in place of
+            `data-note`, and whose chord symbols nobody asks for.
 
     Raises:
         ValueError: The drawing is not of this passage or holds something unknown.
@@ -241,10 +242,7 @@ def _note(element: Element, walk: _Walk) -> None:
     match = _NOTE.fullmatch(element.get("id", ""))
     if match is None:
         raise ValueError("verovio drew a note without our id")
-    if match[1] == ABOVE:
-        _children(element, walk)
-    else:
-        _data("note", int(match[2]), element, walk)
+    _data("above" if match[1] == ABOVE else "note", int(match[2]), element, walk)
 
 
 def _harmony(element: Element, walk: _Walk) -> None:

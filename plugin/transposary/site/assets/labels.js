@@ -3,14 +3,14 @@
  *   transposary.labelOf(section, slot, index, moved)   the word for a note by the present choice;
  *                                                      `moved` is what a part adds to its name
  *
- * Engravings wear degrees. `fingers`, where the notes of a key have them, are offered too. What a
- * part reads is moved by `transposary.written(section, slot)`, on the line of fifths.
+ * Engravings wear degrees. `fingers`, where the notes of a key have them, are offered too; where
+ * none is known, as in a version as played, degrees stay. What a part reads is moved by
+ * `transposary.written(section, slot)`, on the line of fifths.
  */
 (function () {
   "use strict";
 
-  const { remember, remembered, spell, on, tell, notes, group, make } = transposary;
-  const GERMAN = ["F", "C", "G", "D", "A", "E", "H"];
+  const { field, group, named, notes, on, remember, remembered, spell, tell } = transposary;
   const SYLLABLES = { F: "fa", C: "do", G: "sol", D: "re", A: "la", E: "mi", B: "si" };
   const CHOICES = [
     ["degrees", "degrees"],
@@ -23,16 +23,14 @@
 
   // B natural is H and B flat is B; A and E drop the e of -es; a second flat adds -es.
   function german(fifths) {
-    const alter = Math.floor((fifths + 1) / 7);
-    const letter = GERMAN[fifths + 1 - 7 * alter];
+    const { letter, alter } = named(fifths);
+    if (letter === "B") return alter === -1 ? "B" : `H${(alter < 0 ? "es" : "is").repeat(Math.abs(alter))}`;
     if (alter >= 0) return letter + "is".repeat(alter);
-    if (letter === "H") return alter === -1 ? "B" : `H${"es".repeat(-alter)}`;
     return letter + ("AE".includes(letter) ? "s" : "es") + "es".repeat(-alter - 1);
   }
 
   function solfege(fifths) {
-    const name = spell(fifths);
-    return SYLLABLES[name[0]] + name.slice(1);
+    return SYLLABLES[named(fifths).letter] + spell(fifths).slice(1);
   }
 
   const NAMES = { english: spell, german, solfege };
@@ -42,41 +40,45 @@
     return CHOICES.some(([name]) => name === choice) ? choice : "degrees";
   };
 
-  function labelOf(section, slot, index, moved = 0) {
-    const data = notes(section);
-    const key = data.keys[slot];
+  function word(fifths, degree, finger) {
     const choice = chosen();
-    if (choice in NAMES) return NAMES[choice](key.fifths[index] + moved);
-    if (choice === "fingers" && key.fingers) return String(key.fingers[index] || "");
-    return choice === "nothing" ? "" : pretty(data.notes[index].degree);
+    if (choice in NAMES) return NAMES[choice](fifths);
+    if (choice === "fingers" && finger !== undefined) return String(finger || "");
+    return choice === "nothing" ? "" : pretty(degree);
   }
 
-  function write(section, figure) {
-    const { slot } = figure.dataset;
-    const moved = transposary.written?.(section, slot) || 0;
-    for (const place of figure.querySelectorAll("[data-note] > text")) {
+  function labelOf(section, slot, index, moved = 0) {
+    const data = notes(section);
+    const { fifths, fingers } = data.keys[slot];
+    const known = fingers?.some(Boolean);
+    return word(fifths[index] + moved, data.notes[index].degree, known ? fingers[index] : undefined);
+  }
+
+  // Writes the words of an engraving; `wordOf` gives that of a note by its index.
+  function write(figure, attribute, wordOf) {
+    for (const place of figure.querySelectorAll(`[data-${attribute}] > text`)) {
       place.dataset.size ||= place.getAttribute("font-size");
-      const text = labelOf(section, slot, Number(place.parentNode.dataset.note), moved);
+      const text = wordOf(place.parentNode.dataset[attribute]);
       place.textContent = text;
       const smaller = [1, 1, 0.92, 0.82][text.length] || 0.68;
       place.setAttribute("font-size", Math.round(place.dataset.size * smaller));
     }
   }
 
-  function enhance(section) {
-    const data = notes(section);
+  function enhance(section, data) {
     const fingered = Object.values(data.keys).some(({ fingers }) => fingers);
     const offered = CHOICES.filter(([name]) => name !== "fingers" || fingered);
-    const options = offered.map(([value, words]) => make("option", { value }, words));
-    const select = make("select", {}, ...options);
-    group(section, "Labels").append(make("label", { class: "tp-field" }, "Under the notes ", select));
+    const select = transposary.select(offered);
+    group(section, "Labels").append(field("Under the notes", select));
 
     // Twelve engravings are many words: those that are shown are written, the rest when they are.
     function refresh() {
       select.value = chosen();
       if (select.selectedIndex < 0) select.value = "degrees";
       for (const figure of section.querySelectorAll("figure[data-slot]:not([hidden])")) {
-        if (select.value !== "degrees" || figure.dataset.labels) write(section, figure);
+        const { slot } = figure.dataset;
+        const moved = transposary.written?.(section, slot) || 0;
+        if (select.value !== "degrees" || figure.dataset.labels) write(figure, "note", (index) => labelOf(section, slot, index, moved));
         figure.dataset.labels = select.value;
       }
     }
@@ -90,8 +92,22 @@
     refresh();
   }
 
+  // A version as played, and the device itself above it: in the same engraving or in one before it.
+  function compare(figure) {
+    const { keys, own } = notes(figure);
+    const [slot] = Object.keys(keys);
+    const ofOwn = (index) => word(own.fifths[index], own.degree[index]);
+    const before = figure.previousElementSibling;
+    function refresh() {
+      write(figure, "note", (index) => labelOf(figure, slot, index));
+      write(figure, "above", ofOwn);
+      if (before?.matches("figure")) write(before, "note", ofOwn);
+    }
+    on("labels", refresh);
+    if (chosen() !== "degrees") refresh();
+  }
+
   Object.assign(transposary, { labelOf, noteName: (fifths, choice) => (NAMES[choice] || spell)(fifths) });
-  document.querySelectorAll("[data-device]").forEach((section) => {
-    if (notes(section)) enhance(section);
-  });
+  transposary.devices(enhance);
+  document.querySelectorAll("[data-applied] figure:has(.tp-notes-data)").forEach(compare);
 })();

@@ -49,14 +49,19 @@ def sounding(worked: Worked) -> Markup:
 def sounding_as_played(device: Device, played: AsPlayed, song: Song | None) -> Markup:
     """Writes what sounds in a version as played, in its one key, which has the name of its figure.
 
-    It goes at the tempo and with the feel of its song, and as the device where that has none.
+    It goes at the tempo and with the feel of its song, and as the device where that has none. Beside
+    it stands `own`: `degree` and `fifths` of each note of the device itself in that key.
     """
     tempo = device.tempo if song is None or song.tempo is None else song.tempo
     feel = device.feel if song is None else song.feel
-    return _block(played.passage, tempo, feel, {played.figure: _in_key(played.passage, {})})
+    own: Record = {
+        "degree": [str(degree) for degree in degrees(played.own)],
+        "fifths": [note.pitch.name.fifths for note in notes(played.own)],
+    }
+    return _block(played.passage, tempo, feel, {played.figure: _in_key(played.passage, {})}, own=own)
 
 
-def _block(passage: Passage, tempo: int | None, feel: Feel, keys: Record) -> Markup:
+def _block(passage: Passage, tempo: int | None, feel: Feel, keys: Record, **more: Record) -> Markup:
     content: Record = {
         "meter": str(passage.meter),
         "tempo": tempo,
@@ -66,6 +71,7 @@ def _block(passage: Passage, tempo: int | None, feel: Feel, keys: Record) -> Mar
         "symbols": [_symbol(symbol) for symbol in passage.symbols],
         "notes": list(_notes(passage)),
         "keys": keys,
+        **more,
     }
     text = json.dumps(content, separators=(",", ":"))
     # No text of an author may end the element that it stands in.
