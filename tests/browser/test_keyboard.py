@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.reader import DEVICE, ON_DISK, Visit
 
+FIND = "find.html"
 SONG = "songs/boatyard-boogie.html"
 TODAY = "today.html"
-PAGES = (DEVICE, "find.html", TODAY, SONG)
+PAGES = (DEVICE, FIND, TODAY, SONG)
 # The controls in sight that the Tab key should stop at. Of a row of tabs and of a group of radio
 # buttons it is one; arrows move within them. A list that scrolls may be a stop of its own.
 MARK = """() => {
@@ -64,10 +66,19 @@ def test_tab_reaches_every_control_and_shows_where_it_is(visit: Visit, address: 
 
 
 @ON_DISK
-@pytest.mark.parametrize("address", [DEVICE, TODAY])
+@pytest.mark.parametrize("address", PAGES)
 def test_nothing_of_a_page_moves_for_readers_who_want_no_motion(visit: Visit, address: str) -> None:
-    """Where others see something glide, no animation, transition or smooth scrolling is left."""
+    """Where others see something glide, no animation, transition or smooth scrolling is left.
+
+    Nor is it on what comes later: what is found, and the notes of a place in a song.
+    """
     page = visit().open(address)
+    if address == FIND:
+        page.get_by_label("What it is made of").fill("1 2 b3 3")
+        expect(page.locator(".tp-found svg[role=img]").first).to_be_visible()
+    if address == SONG:
+        page.locator("details[data-later] > summary").first.click()
+        expect(page.locator(".tp-later svg[role=img]").first).to_be_visible()
     assert page.evaluate(MOVING) != []
     page.emulate_media(reduced_motion="reduce")
     assert page.evaluate(MOVING) == []

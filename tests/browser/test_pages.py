@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gzip
+from pathlib import Path
+
 import pytest
 from playwright.sync_api import expect
 
@@ -26,6 +29,17 @@ def test_every_page_opens_without_errors_foreign_requests_or_sideways_scrolling(
         if reached > width:
             wide.append(f"{address} is {reached} pixels wide")
     assert (reader.faults, wide) == ([], [])
+
+
+def test_a_device_page_is_light(site: Path, pages: tuple[str, ...]) -> None:
+    """With our style sheets and scripts each stays under 80 kB as a server sends it, file by file."""
+
+    def packed(file: Path) -> int:
+        return len(gzip.compress(file.read_bytes(), mtime=0))
+
+    around = sum(packed(file) for file in (site / "assets/transposary").iterdir() if file.is_file())
+    sizes = {name: packed(site / name) + around for name in pages if name.startswith("devices/")}
+    assert max(sizes.values()) < 80_000, sizes
 
 
 @ON_DISK
