@@ -23,11 +23,16 @@ PLAIN = [slug for slug, one in DEVICES.items() if not any(note.grace for note in
 @cache
 def _there_and_back(slug: str) -> Passage:
     device = DEVICES[slug]
-    take = read_midi(write_midi(device.passage, tempo=device.tempo or 96, title=device.title))
+    return _captured(slug, device.tempo or 96, Wanted(key=device.passage.key)).passage
+
+
+def _captured(slug: str, tempo: int | None, wanted: Wanted) -> Captured:
+    device = DEVICES[slug]
+    take = read_midi(write_midi(device.passage, tempo=tempo, title=device.title))
     assert isinstance(take, Take)
-    captured = transcribe(take, Wanted(key=device.passage.key))
+    captured = transcribe(take, wanted)
     assert isinstance(captured, Captured)
-    return captured.passage
+    return captured
 
 
 def _rhythm(
@@ -70,3 +75,20 @@ def test_notes_are_spelled_as_their_author_spelled_them() -> None:
         passage = _there_and_back(slug)
         back.update((slug, str(note.pitch), note.onset) for note in attacks(passage))
     assert sum((home & back).values()) / sum(home.values()) >= 0.97
+
+
+@pytest.mark.parametrize("slug", PLAIN[::5])
+def test_a_file_without_a_tempo_comes_back_without_one(slug: str) -> None:
+    """Where an entry states no tempo, its MIDI file does not, and the draft asks instead of guessing."""
+    home = DEVICES[slug].passage
+    back = _captured(slug, None, Wanted(key=home.key))
+    assert back.tempo is None
+    assert back.doubts[0] == "The file states no tempo, and so does the draft: --tempo says one."
+    assert back.passage == _there_and_back(slug)
+
+
+def test_the_tempo_of_a_file_without_one_is_told() -> None:
+    """The player's tempo is that of the draft; where notes stand is in the file."""
+    back = _captured(PLAIN[0], None, Wanted(tempo=84))
+    assert back.tempo == 84
+    assert not any("tempo" in doubt for doubt in back.doubts)

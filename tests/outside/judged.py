@@ -31,6 +31,8 @@ class Score:
         bars: Those with meter and barlines right.
         two_hands: Those for two hands.
         hands: Those of them with every note in the right hand.
+        asked: Passages whose draft asks where bars begin.
+        astray: Those with wrong bars and no question.
     """
 
     notes: int = 0
@@ -42,6 +44,8 @@ class Score:
     bars: int = 0
     two_hands: int = 0
     hands: int = 0
+    asked: int = 0
+    astray: int = 0
 
     def __add__(self, other: Score) -> Score:
         return Score(*(getattr(self, name) + getattr(other, name) for name in self.__slots__))
@@ -64,10 +68,12 @@ def judge(piece: Piece, jitter: int, known: Known) -> Score:
     Onsets may all be moved by one time, which is what a barline found in another place does; with
     the click they may be moved by whole bars only, and `bars` says whether the barlines are right.
     """
-    take = read_midi(play(piece, SECONDS[jitter], known))
+    # What is told afterwards does not change the performance.
+    played = Known.TEMPO if known is Known.PICKUP else known
+    take = read_midi(play(piece, SECONDS[jitter], played))
     assert not isinstance(take, Fault)
     meter = piece.passage.meter
-    told = Told(meter, piece.tempo) if known is Known.TEMPO else Told()
+    told = _told(piece, known)
     timing = time_take(take, told)
     numbers = [note.number for note in take.notes]
     hands = named_hands(take) or split_hands(take.notes, timing.onsets)
@@ -86,6 +92,8 @@ def judge(piece: Piece, jitter: int, known: Known) -> Score:
         ((one.number, one.hand.value) for one in placed), ((one.number, one.hand) for one in wanted)
     )
     two = len({one.hand for one in wanted}) == 2
+    bars = move % meter.length == 0 and timing.meter == meter
+    asked = not {"downbeat", "meter"}.isdisjoint(timing.guessed)
     return Score(
         len(wanted),
         struck,
@@ -93,10 +101,20 @@ def judge(piece: Piece, jitter: int, known: Known) -> Score:
         lengths,
         1,
         int(struck == len(wanted) and lengths == len(held)),
-        int(move % meter.length == 0 and timing.meter == meter),
+        int(bars),
         int(two),
         int(two and right_hands == len(wanted)),
+        int(asked),
+        int(not bars and not asked),
     )
+
+
+def _told(piece: Piece, known: Known) -> Told:
+    meter = piece.passage.meter
+    if known is Known.PICKUP:
+        first = min(one.onset for one in meant(piece))
+        return Told(meter, piece.tempo, -first / meter.beat)
+    return Told(meter, piece.tempo) if known is Known.TEMPO else Told()
 
 
 def _both(ours: Iterable[object], theirs: Iterable[object]) -> int:

@@ -45,9 +45,15 @@ TICKS = 480
 
 
 class Known(StrEnum):
-    """What is known of the time when a take is captured."""
+    """What is known of the time when a take is captured.
+
+    With the click the first downbeat is known, too. `TEMPO` is the number alone: that a take begins on
+    some beat is heard from its notes or not at all. `PICKUP` is the tempo and how many beats stand before
+    the first downbeat, which is what the draft asks for where the notes do not tell.
+    """
 
     CLICK = "click"
+    PICKUP = "pickup"
     TEMPO = "tempo"
     NOTHING = "nothing"
 

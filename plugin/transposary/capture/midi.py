@@ -87,6 +87,7 @@ def _take(file: MidiFile) -> Take | Fault:
         clock if stated else None,
         tuple(_meters(timed, ticks)),
         next(_keys(timed), None),
+        None if stated else clock,
     )
 
 

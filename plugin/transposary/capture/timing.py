@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import log
+from statistics import fmean
 
 from transposary.capture.barring import find_barlines, find_meter
 from transposary.capture.patterns import Division, pulse_of
@@ -17,6 +18,9 @@ from transposary.passage import STRAIGHT, Feel, FeelKind, Meter
 _SWINGS = (0.625, 0.675)
 _SWING_COST = 3.0
 """What swing has to gain before it is believed."""
+_DOTTED, _DOTTED_COST = 0.71, 40.0
+"""Where in a beat, on an average, the second note is rather a sixteenth after a dotted eighth: between
+the latest swing and three quarters; and what has to speak for swing all the same."""
 _PERIODS = tuple(0.3 * 1.09**step for step in range(17))
 """Beats in seconds that are tried where nothing is known: 200 to about 50 a minute."""
 _USUAL, _SPREAD = 0.6, 0.35
@@ -29,6 +33,9 @@ _LOOSE = 0.022
 """Seconds of mean deviation from which notes may not have been played to the file's click."""
 _APART, _ENOUGH = 0.4, 8
 """How much likelier each note has to be without the click, and of how many notes that is told."""
+_GRIDS, _EXACTLY, _FEWEST_WRITTEN = (32, 24), 0.002, 4
+"""Parts of a quarter note at which notation has notes, how near to them in quarters, and of how many
+notes that is told."""
 _WIDER, _STEADIEST, _LOOSEST = 1.1, 0.008, 0.035
 
 
@@ -60,7 +67,8 @@ class Timing:
         tempo: Beats a minute.
         deviation: Mean deviation of the attacks, in seconds.
         guessed: What was not told: `tempo`, `meter`, `bars`; `downbeat` where the bars may well
-            begin on another beat; `click` where the file's click was not followed.
+            begin on another beat; `click` where the file's click was not followed; `untold` where a
+            file that was written, not played, states no tempo.
     """
 
     meter: Meter
@@ -82,6 +90,10 @@ def time_take(take: Take, told: Told) -> Timing:
     stated, downbeat = stated_meter(take)
     told_meter = told.meter or stated
     told = replace(told, meter=told_meter)
+    if take.counted is not None and _is_written(take, take.counted):
+        timing = _to_click(take, take.counted, told, downbeat)
+        tempo = timing.tempo if told.tempo is None else round(told.tempo)
+        return replace(timing, tempo=tempo, guessed=(*timing.guessed, "untold"))
     if told.tempo is not None:
         meter = told_meter or Meter(4, 4)
         division, unit = pulse_of(meter)
@@ -93,6 +105,13 @@ def time_take(take: Take, told: Told) -> Timing:
     if take.clock is not None:
         return _to_click(take, take.clock, told, downbeat)
     return _found(take.notes, told, _heard(take.notes, told))
+
+
+def _is_written(take: Take, counted: Clock) -> bool:
+    """Tells whether every note of a file stands where notation has it: nobody played it."""
+    places = [counted.quarters(note.start) for note in take.notes]
+    near = [min(abs(place * grid - round(place * grid)) / grid for grid in _GRIDS) for place in places]
+    return len(near) >= _FEWEST_WRITTEN and max(near) < _EXACTLY
 
 
 def stated_meter(take: Take) -> tuple[Meter | None, Fraction]:
@@ -183,7 +202,8 @@ def _best(notes: Sequence[Played], pulses: Sequence[Pulse]) -> _Best:
 
     def cost(pulse: Pulse, found: Track) -> float:
         prior = _prior(pulse) if len(pulses) > 1 else 0.0
-        return found.cost + prior + (_SWING_COST if pulse.swung != 0.5 else 0.0)
+        swing = 0.0 if pulse.swung == 0.5 else _DOTTED_COST if _is_dotted(notes, found) else _SWING_COST
+        return found.cost + prior + swing
 
     tried = [_Best(pulse, track(notes, pulse, _NARROW)) for pulse in offered]
     least = min(cost(one.pulse, one.track) for one in tried)
@@ -191,6 +211,20 @@ def _best(notes: Sequence[Played], pulses: Sequence[Pulse]) -> _Best:
     near = sorted(near, key=lambda one: cost(one.pulse, one.track))[:2]
     found = [_again(notes, one) for one in near]
     return min(found, key=lambda one: cost(one.pulse, one.track))
+
+
+def _is_dotted(notes: Sequence[Played], found: Track) -> bool:
+    """Tells whether what was taken for swung eighths is played as dotted ones are written."""
+    struck: dict[Fraction, float] = {}
+    for note, place in zip(notes, found.places, strict=True):
+        struck.setdefault(place, note.start)
+    half = Fraction(1, 2)
+    shares = [
+        (struck[beat + half] - start) / (struck[beat + 1] - start)
+        for beat, start in struck.items()
+        if beat.denominator == 1 and beat + half in struck and beat + 1 in struck
+    ]
+    return len(shares) >= _ENOUGH and fmean(shares) > _DOTTED
 
 
 def _again(notes: Sequence[Played], heard: _Best) -> _Best:

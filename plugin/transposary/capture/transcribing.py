@@ -85,13 +85,13 @@ def transcribe(take: Take, wanted: Wanted) -> Captured | Fault:
     found = key_of(placed, timing.meter, signature)
     key = wanted.key or found.first.key
     captured = write_down(placed, timing.meter, key)
-    doubts = [*_time_doubts(timing), *(() if wanted.key else _key_doubts(found)), *captured.doubts]
+    doubts = [*_time_doubts(timing, wanted), *(() if wanted.key else _key_doubts(found)), *captured.doubts]
     if len(set(hands)) == 2 and named is None:
         doubts.append("The hands were told apart by reach: look at notes near the middle.")
     return replace(
         captured,
         feel=timing.feel,
-        tempo=timing.tempo,
+        tempo=None if "untold" in timing.guessed and wanted.tempo is None else timing.tempo,
         key=None if wanted.key else found,
         doubts=tuple(doubts),
     )
@@ -230,9 +230,11 @@ def _numbers(placed: Sequence[Placed], meter: Meter) -> str:
     return f"the notes lie in bars {min(one.onset for one in placed) // meter.length + 1} to {last}"
 
 
-def _time_doubts(timing: Timing) -> Iterator[str]:
+def _time_doubts(timing: Timing, wanted: Wanted) -> Iterator[str]:
     if "click" in timing.guessed:
         yield "The notes do not keep to the tempo that the file states, which was left aside."
+    if "untold" in timing.guessed and wanted.tempo is None:
+        yield "The file states no tempo, and so does the draft: --tempo says one."
     if "tempo" in timing.guessed:
         yield f"The tempo was found by ear, about {timing.tempo} beats a minute: --tempo says another."
     if "meter" in timing.guessed:

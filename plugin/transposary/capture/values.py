@@ -60,6 +60,7 @@ class Take:
         notes: In order of their attacks, then of their keys.
         tracks: Names of the tracks, by number.
         clock: The click, where the file states a tempo.
+        counted: How the file counts quarter notes, where it states none.
         meters: (quarter notes, meter) as the file states them.
         key: The key that the file states.
     """
@@ -69,3 +70,4 @@ class Take:
     clock: Clock | None = None
     meters: tuple[tuple[Fraction, Meter], ...] = ()
     key: Key | None = None
+    counted: Clock | None = None
