@@ -16,8 +16,11 @@ from fractions import Fraction
 from time import perf_counter
 
 from tests.outside.judged import Score, judge
-from tests.outside.played import Known, Piece, halves, meant, pieces
+from tests.outside.keyed import FOLDERS, finding_of, findings_of, is_key, stretches, whole_tunes
+from tests.outside.played import Known, Piece, demo_pieces, halves, meant, pieces
 from transposary.capture.patterns import Division, pulse_of
+from transposary.passage import Key, Meter
+from transposary.theory.keyfinding import KeyFinding, find_key
 
 HEAD = ("onset", "length", "bars", "whole", "hands", "asked", "astray")
 
@@ -25,6 +28,9 @@ HEAD = ("onset", "length", "bars", "whole", "hands", "asked", "astray")
 def main(words: list[str]) -> None:
     """Prints what the words of the command line ask for."""
     fitted, judged = halves(pieces())
+    if words == ["keys"]:
+        _print_keys()
+        return
     if words == ["counts"]:
         _print_counts(fitted)
         return
@@ -55,6 +61,25 @@ def _print_row(name: str, half: tuple[Piece, ...], jitter: int, known: Known, *,
     ]
     spent = (perf_counter() - start) / len(half)
     print(f"{name:28}{'  '.join(f'{one:6.3f}' for one in numbers)}  {spent:.2f} s a passage", flush=True)
+
+
+def _print_keys() -> None:
+    print(f"{'':28}     n   first  among the first two  asked")
+    for folder in FOLDERS:
+        tunes = list(whole_tunes(folder))
+        sounding = ([(note.number, float(note.length)) for note in tune.notes] for tune in tunes)
+        _print_found(folder, [(find_key(one), tune.key) for one, tune in zip(sounding, tunes, strict=True)])
+    found = [(finding_of(one.notes, Meter(4, 4)), one.key) for one in stretches()]
+    _print_found("stretches of chorales", found)
+    for name, half in zip(("fitted", "judged"), halves(demo_pieces()), strict=True):
+        _print_found(f"devices, {name}", findings_of(half))
+
+
+def _print_found(name: str, found: list[tuple[KeyFinding, Key]]) -> None:
+    first = sum(is_key(finding.first, key) for finding, key in found) / len(found)
+    second = sum(is_key(finding.second, key) for finding, key in found) / len(found)
+    asked = sum(not finding.sure for finding, _ in found) / len(found)
+    print(f"{name:28}{len(found):6}  {first:6.3f}  {first + second:19.3f}  {asked:5.3f}", flush=True)
 
 
 def _print_counts(half: tuple[Piece, ...]) -> None:

@@ -7,20 +7,23 @@ is read from music21's package at test time and never copied.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
 from tests.outside.chorale_scores import chorale
 from tests.outside.chorales import labels
-from tests.outside.played import texts, tidy
+from tests.outside.played import Piece, meant, texts, tidy
 from transposary.capture.lengths import Placed
+from transposary.capture.transcribing import key_of
 from transposary.notes import attacks
-from transposary.passage import Hand, Key, Mode
+from transposary.passage import Hand, Key, Meter, Mode
 from transposary.problems import Place, SourceText
 from transposary.reading.abc import read_abc
+from transposary.theory.keyfinding import KeyFinding, KeyGuess
 
+_WITH_MINOR_THIRD = (Mode.MINOR, Mode.DORIAN, Mode.PHRYGIAN, Mode.LOCRIAN)
 FOLDERS = ("ryansMammoth", "airdsAirs")
 # Chorales whose score is in another key than its analysis, or is barred otherwise.
 OTHERWISE = (11, 14, 17)
@@ -69,6 +72,26 @@ def stretches(last: int = 20) -> Iterator[Keyed]:
                 tuple(Placed(midi, onset, length, _hand(midi)) for onset, midi, length in notes),
                 key,
             )
+
+
+def is_key(guess: KeyGuess, key: Key) -> bool:
+    """Tells whether a guess has the tonic of a key and its kind of third."""
+    mode = Mode.MINOR if key.mode in _WITH_MINOR_THIRD else Mode.MAJOR
+    return guess.key.tonic.pitch_class == key.tonic.pitch_class and guess.key.mode is mode
+
+
+def finding_of(notes: Iterable[Placed], meter: Meter) -> KeyFinding:
+    """Finds the key of notes in any order, as capture does."""
+    return key_of(sorted(notes, key=lambda one: (one.onset, one.number)), meter)
+
+
+def findings_of(devices: Iterable[Piece]) -> list[tuple[KeyFinding, Key]]:
+    """Finds the keys of devices; each with its author's key."""
+    found = []
+    for piece in devices:
+        placed = [Placed(one.number, one.onset, one.length, Hand(one.hand)) for one in meant(piece)]
+        found.append((finding_of(placed, piece.passage.meter), piece.passage.key))
+    return found
 
 
 def _exact(quarters: float) -> Fraction:

@@ -17,17 +17,18 @@ _PART = slice(3, None, 8)
     [
         (Known.CLICK, 20, 0.95, 0.93, 1.0),
         (Known.CLICK, 30, 0.92, 0.88, 1.0),
+        (Known.PICKUP, 20, 0.95, 0.93, 1.0),
         (Known.TEMPO, 10, 0.98, 0.97, 0.8),
-        (Known.TEMPO, 20, 0.95, 0.93, 0.8),
         (Known.TEMPO, 30, 0.92, 0.88, 0.7),
     ],
 )
 def test_played_notes_come_back(
     known: Known, jitter: int, onsets: float, lengths: float, bars: float
 ) -> None:
-    """Onsets and lengths are right for most notes; to a click, the bars of every passage are.
+    """Onsets and lengths are right for most notes; to a click, or with the pickup told, all bars are.
 
-    Without a click the notes alone tell where bars begin; the player is asked where they do not.
+    By the tempo alone the notes tell where bars begin; where they do not, the draft asks, and no
+    passage has wrong bars unasked.
     """
     _, judged = halves(pieces())
     total = sum((judge(piece, jitter, known) for piece in judged[_PART]), start=Score())
@@ -35,3 +36,4 @@ def test_played_notes_come_back(
     assert struck >= onsets
     assert held >= lengths
     assert barred >= bars
+    assert total.astray == 0
