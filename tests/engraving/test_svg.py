@@ -134,6 +134,14 @@ def test_fingers_stand_clear_of_stems() -> None:
     assert fingers["1"] < fingers["5"]
 
 
+def test_fingers_stand_clear_of_chord_symbols() -> None:
+    """Where a stem reaches up to a chord symbol the finger stays below the symbol."""
+    svg = _svg(passage('M:4/4\nL:1/4\nK:A\nV:LH\n"A7" !2!E !1!F !1!=G !1!F\nV:LH2\n!5!A,4 |]\n'))
+    drawn = {text.text: int(text.get("y", "")) for text in svg.iter("text")}
+    assert drawn["2"] - drawn["A7"] == 250
+    assert drawn["1"] < drawn["2"]
+
+
 def test_a_drawing_of_something_else_is_refused() -> None:
     """Lost bars or chord symbols do not go unnoticed."""
     raw = _raw(STEPPING_OUT)

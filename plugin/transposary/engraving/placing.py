@@ -35,6 +35,9 @@ _OVER_STEM = 40
 _BESIDE_STEM, _FINGER = 150, 250
 """Units from a finger's middle, and from its foot upwards, in which it would touch a stem."""
 
+_UNDER_SYMBOL, _SYMBOL = 250, 700
+"""Units that a finger stands below a chord symbol, and that most symbols are wide."""
+
 
 def give_words_to_first(chord: Element) -> None:
     """Moves the words that verovio gives to a chord as a whole: they are its first note's."""
@@ -86,16 +89,23 @@ def lower_number(measure: Element) -> None:
 
 
 def lift_fingers(measure: Element) -> None:
-    """Sets fingers above the ends of the stems that they would touch."""
+    """Sets fingers above the ends of the stems that they would touch, if no chord symbol stands there."""
     texts = [text for finger in _of_class(measure, "fing") for text in finger]
     if not texts:
         return
     drawn = [path.get("d", "") for stem in _of_class(measure, "stem") for path in stem]
     lines = [tuple(map(int, line.groups())) for one in drawn if (line := LINE.fullmatch(one)) is not None]
+    symbols = [
+        (_units(text, "x"), _units(text, "y"))
+        for one in _of_class(measure, "harm")
+        for text in one.iter(TEXT)
+    ]
     for text in texts:
         x, y = _units(text, "x"), _units(text, "y")
+        lowest = [foot for left, foot in symbols if -_BESIDE_STEM < x - left < _SYMBOL]
         ends = [min(one[1], one[3]) - _OVER_STEM for one in lines if abs(one[0] - x) < _BESIDE_STEM]
-        text.set("y", str(min([y, *(end for end in ends if 0 < y - end < _FINGER)])))
+        lifted = min([y, *(end for end in ends if 0 < y - end < _FINGER)])
+        text.set("y", str(min(y, max([lifted, *(foot + _UNDER_SYMBOL for foot in lowest)]))))
 
 
 def _of_class(element: Element, kind: str) -> Iterator[Element]:
