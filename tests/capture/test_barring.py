@@ -54,11 +54,12 @@ def test_a_click_that_nobody_kept_to_is_left_aside() -> None:
 
 
 def test_the_player_is_asked_where_notes_do_not_tell() -> None:
-    """Of even notes that end within a bar, bar 1 is not sure, and the draft says how to say it."""
+    """Of even notes that end within a bar, bar 1 is not sure; the draft asks, and names what is near."""
     captured = transcribe(_take(EVEN), Wanted(meter=FOUR, tempo=120))
     assert not isinstance(captured, Fault)
     assert captured.doubts[0] == (
-        "Bar 1 may begin on another beat: say by --pickup how many beats stand before it (0 for none)."
+        "Bar 1 may begin on another beat: say by --pickup how many beats stand before it; "
+        "the next likely number is 0."
     )
 
 

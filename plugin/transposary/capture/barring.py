@@ -43,10 +43,12 @@ class Barlines:
     Attributes:
         downbeat: The first downbeat at or behind the first note, or the one before it if that
             note stands in the first half of a bar.
+        other: Where bars begin in the likeliest other way, or None.
         sure: Whether no other beat is nearly as likely.
     """
 
     downbeat: Fraction
+    other: Fraction | None
     sure: bool
 
 
@@ -102,14 +104,16 @@ def find_barlines(
     line = _line(notes, places, ends, beat)
     phases = (one for one in _phases(line, meter) if not (swung and one[0] % 1))
     (phase, best), *others = sorted(phases, key=lambda one: (-round(one[1], 9), one[0]))
-    first = phase * beat
-    while first > places[0]:
-        first -= meter.length
-    while first + meter.length <= places[0]:
-        first += meter.length
+    other = _first_downbeat(others[0][0] * beat, places[0], meter) if others else None
+    sure = not others or best - others[0][1] >= _SURE
+    return Barlines(_first_downbeat(phase * beat, places[0], meter), other, sure)
+
+
+def _first_downbeat(downbeat: Fraction, struck: Fraction, meter: Meter) -> Fraction:
+    """Moves a downbeat by whole bars to the one that counts as the first."""
+    first = struck - (struck - downbeat) % meter.length
     # More than half a bar of silence is a pickup's.
-    downbeat = first + meter.length if (places[0] - first) * 2 > meter.length else first
-    return Barlines(downbeat, not others or best - others[0][1] >= _SURE)
+    return first + meter.length if (struck - first) * 2 > meter.length else first
 
 
 def _line(

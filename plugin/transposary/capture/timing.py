@@ -69,6 +69,8 @@ class Timing:
         guessed: What was not told: `tempo`, `meter`, `bars`; `downbeat` where the bars may well
             begin on another beat; `click` where the file's click was not followed; `untold` where a
             file that was written, not played, states no tempo.
+        other_pickup: Beats before the first downbeat in the likeliest other way to draw the barlines;
+            None where they were told.
     """
 
     meter: Meter
@@ -79,6 +81,7 @@ class Timing:
     tempo: int
     deviation: float
     guessed: tuple[str, ...]
+    other_pickup: Fraction | None = None
 
 
 def time_take(take: Take, told: Told) -> Timing:
@@ -255,11 +258,14 @@ def _timing(
     meter = told.meter
     if meter is None:
         meter = find_meter(notes, places, ends, best.pulse.division)
+    other: Fraction | None = None
     if zero is None and told.pickup is not None:
         zero = places[0] + told.pickup * meter.beat
     if zero is None:
         found = find_barlines(notes, places, ends, meter, swung=best.pulse.swung != 0.5)
         zero = found.downbeat
+        if found.other is not None:
+            other = (found.other - places[0]) % meter.length / meter.beat
         guessed = (*guessed, "bars", *(() if found.sure else ("downbeat",)))
     period = (beats[-1] - beats[0]) / (len(beats) - 1) if len(beats) > 1 else best.pulse.period
     swung = best.pulse.swung != 0.5
@@ -272,6 +278,7 @@ def _timing(
         min(max(round(60 / period * float(unit / meter.beat)), 1), _FASTEST),
         best.track.deviation,
         guessed,
+        other,
     )
 
 

@@ -240,7 +240,10 @@ def _time_doubts(timing: Timing, wanted: Wanted) -> Iterator[str]:
     if "meter" in timing.guessed:
         yield f"The meter was found by ear, {timing.meter}: give --meter if it is another one."
     if "downbeat" in timing.guessed:
-        yield "Bar 1 may begin on another beat: say by --pickup how many beats stand before it (0 for none)."
+        yield (
+            "Bar 1 may begin on another beat: say by --pickup how many beats stand before it; "
+            f"the next likely number is {timing.other_pickup}."
+        )
     elif "bars" in timing.guessed:
         yield "Where the bars begin was found by ear: give --pickup if a bar begins elsewhere."
     if timing.deviation > _LOOSE:
