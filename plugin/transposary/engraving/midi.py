@@ -72,7 +72,12 @@ def write_midi(passage: Passage, *, tempo: int | None, title: str) -> bytes:
 
 
 def _ticks(passage: Passage, moment: Fraction) -> int:
-    return round((moment - passage.bars[0].onset) * TICKS)
+    start = passage.bars[0].onset
+    # Whole numbers: every note asks twice, and most moments fall on a tick.
+    above = moment.numerator * start.denominator - start.numerator * moment.denominator
+    below = moment.denominator * start.denominator
+    ticks, rest = divmod(TICKS * above, below)
+    return round(Fraction(TICKS * above, below)) if rest else ticks
 
 
 Timed = tuple[int, int, Message | MetaMessage]
@@ -130,6 +135,8 @@ def _sounds(passage: Passage, hand: Hand) -> Iterator[_Sound]:
         for event in voice.events
     }
     for (voice, _), event in events.items():
+        if not event.graces:
+            continue
         begin = _grace_start(passage, event)
         for place, grace in enumerate(event.graces):
             for head in grace.heads:
@@ -153,7 +160,7 @@ def _grace_start(passage: Passage, event: Event) -> Fraction:
 
 
 def _span(passage: Passage, event: Event, note: Note) -> tuple[Fraction, Fraction]:
-    start = _grace_start(passage, event) + _GRACE * len(event.graces)
+    start = _grace_start(passage, event) + _GRACE * len(event.graces) if event.graces else event.onset
     end = note.onset + (note.duration / 2 if event.staccato else note.duration)
     return start, end if end > start else start + _GRACE
 

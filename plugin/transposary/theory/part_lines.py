@@ -153,11 +153,23 @@ def _from_bottom(place: int) -> _Pick:
 
 def _rows(passage: Passage, names: Sequence[str]) -> _Rows:
     """Takes, bar by bar, the first of the voices that sounds there."""
-    known = [(voice, list(_indexed(passage, voice))) for name in names if (voice := passage.voice(name))]
+    known = [_in_bars(passage, voice) for name in names if (voice := passage.voice(name))]
     found: list[tuple[Event, int]] = []
-    for bar in passage.bars:
-        within = [[row for row in rows if bar.onset <= row[0].onset < bar.end] for _, rows in known]
+    for within in zip(*known, strict=True):
         found += next((rows for rows in within if any(event.heads for event, _ in rows)), within[-1])
+    return found
+
+
+def _in_bars(passage: Passage, voice: Voice) -> list[list[tuple[Event, int]]]:
+    """Gives the events of a voice bar by bar, with the index of their first note."""
+    rows = list(_indexed(passage, voice))
+    found = []
+    place = 0
+    for bar in passage.bars:
+        start, end = place, bar.end
+        while place < len(rows) and rows[place][0].onset < end:
+            place += 1
+        found.append(rows[start:place])
     return found
 
 
@@ -190,7 +202,8 @@ def _line(passage: Passage, clef: Clef, rows: _Rows, pick: _Pick) -> PartLine:
 
 def _plain(heads: Sequence[Head], chosen: Sequence[int]) -> tuple[Head, ...]:
     """Takes the notes chosen, without the pianist's fingers."""
-    return tuple(replace(heads[one], finger=None) for one in chosen)
+    taken = (heads[one] for one in chosen)
+    return tuple([head if head.finger is None else replace(head, finger=None) for head in taken])
 
 
 def _mended(events: Sequence[Event]) -> tuple[Event, ...]:
@@ -198,6 +211,8 @@ def _mended(events: Sequence[Event]) -> tuple[Event, ...]:
     after = (*(event.heads for event in events[1:]), ())
     return tuple(
         replace(event, heads=tuple(_tied(head, following) for head in event.heads))
+        if any(head.tied for head in event.heads)
+        else event
         for event, following in zip(events, after, strict=True)
     )
 
@@ -256,6 +271,8 @@ def _into_range(events: tuple[Event, ...], clef: Clef) -> tuple[tuple[Event, ...
             moved = moved.up(OCTAVE)
         return moved
 
+    if not count and fitting:
+        return events, False
     return tuple(_with_pitches(event, folded) for event in events), not fitting
 
 

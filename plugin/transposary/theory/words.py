@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from typing import TypeVar
 
 from transposary.passage import Bar, Event, Grace, Hand, Head, Passage, Symbol, Voice
@@ -58,8 +59,11 @@ def in_words(passage: Passage, *, hands: bool = True) -> str:
     return "\n".join(lines)
 
 
+@lru_cache(maxsize=256)
 def name_length(duration: Fraction) -> str:
     """Names a note's length: `dotted quarter`; one that no single note has is named as its sum.
+
+    Pure, and asked for every note of every key, so its results are remembered.
 
     Args:
         duration: In quarter notes as written, outside any tuplet.
@@ -87,9 +91,10 @@ def _capital(text: str) -> str:
 def _by_bar(bars: Sequence[Bar], timed: Iterable[_Timed]) -> list[list[_Timed]]:
     """Gives what begins in each bar; both stand in order."""
     found: list[list[_Timed]] = [[] for _ in bars]
+    ends = [bar.end for bar in bars]
     place = 0
     for one in timed:
-        while place < len(bars) and one.onset >= bars[place].end:
+        while place < len(bars) and one.onset >= ends[place]:
             place += 1
         if place < len(bars) and one.onset >= bars[place].onset:
             found[place].append(one)
