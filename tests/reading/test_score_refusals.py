@@ -168,6 +168,18 @@ def test_leaves_out_what_is_no_note_and_says_so() -> None:
     ]
 
 
+def test_a_tempo_without_end_is_refused() -> None:
+    """A number that the library behind the reader cannot round is no crash of its process."""
+    beats = "<beat-unit>quarter</beat-unit><per-minute>inf</per-minute>"
+    tempo = f"{SECOND}<direction><direction-type><metronome>{beats}</metronome></direction-type></direction>"
+    assert _said(_xml().replace(SECOND, tempo))[1:] == [
+        (
+            "devices/x.md:7:8: reading.score: take.musicxml: music21 cannot read the score: OverflowError: "
+            "cannot convert float infinity to integer; export it again"
+        )
+    ]
+
+
 def test_names_all_that_is_wrong_once() -> None:
     """Everything that cannot be carried comes out in one run, each kind once with its first bar."""
     xml = (

@@ -30,7 +30,7 @@ _SYMBOLS = {"common": "C", "cut": "C|"}
 # (measured with mutated scores): it trusts that required elements are there.
 _FOREIGN = (
     *(exceptions21.Music21Exception, ValueError, AttributeError, TypeError, KeyError, IndexError),
-    *(ZeroDivisionError, RecursionError),
+    *(ArithmeticError, RecursionError),
 )
 
 
