@@ -18,7 +18,10 @@ _TALLEST = """() => Math.max(...[...document.querySelectorAll('.tp-engraving')]
 
 def _press(page: Page, button: str) -> None:
     """Presses a button that prints, and looks at the page as the printer gets it."""
-    page.evaluate("window.print = () => { window.printed = true; dispatchEvent(new Event('beforeprint')); }")
+    # Within a function: one that an expression gives is called at once.
+    page.evaluate(
+        "() => { window.print = () => { window.printed = true; dispatchEvent(new Event('beforeprint')); }; }"
+    )
     page.get_by_role("button", name=button, exact=True).click()
     wait_until(page, "window.printed")
     page.set_viewport_size(_A4)
