@@ -91,6 +91,13 @@ PAIRS = [
         ("added: ♯1", "other lengths of notes"),
     ),
     Pair(
+        "one note struck again",
+        WALK,
+        build(LH="G2 G2 A2 B2 C3:4", key="G"),
+        (),
+        ("struck more often: 1", "the rhythm is re-cut"),
+    ),
+    Pair(
         "one note left out",
         WALK,
         build(LH="G2:3 B2 C3:4", key="G"),

@@ -115,8 +115,13 @@ def _degrees(own: Sequence[_Tone], other: Sequence[_Tone]) -> tuple[_Pairs, list
     found = list(dict.fromkeys(f"{_show(one)} becomes {_show(two)}" for one, two in altered))
     if dropped:
         found.append(f"left out: {_list(dropped)}")
-    if added:
-        found.append(f"added: {_list(added)}")
+    known = {tone.degree for tone in own}
+    again = [tone for tone in added if tone.degree in known]
+    new = [tone for tone in added if tone.degree not in known]
+    if again:
+        found.append(f"struck more often: {_list(again)}")
+    if new:
+        found.append(f"added: {_list(new)}")
     return pairs, found
 
 
