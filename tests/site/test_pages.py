@@ -191,7 +191,9 @@ def test_prose_links_what_it_mentions_both_ways(pages: dict[str, Element]) -> No
     mentions = [one.attrs["href"] for one in pages["devices/climb.md"].all(class_="tp-mention")]
     assert mentions == ["../concepts/walk-up.html", "../songs/harbour.html"]
     assert _list_after(pages["devices/climb.md"], "tp-mentioned") == ["Harbour", "Walk-up"]
-    assert _list_after(pages["songs/low-tide.md"], "tp-mentioned") == ["Home"]
+    # The home page names Low Tide, which is no news to anybody who reads about it.
+    assert pages["index.md"].all(class_="tp-mention")
+    assert not pages["songs/low-tide.md"].all("h2", id="tp-mentioned")
 
 
 def test_a_song_shows_its_chart(pages: dict[str, Element]) -> None:

@@ -14,7 +14,7 @@ from markupsafe import Markup
 from transposary.glossary import Glossary
 from transposary.site.figures import GLYPHS, placeholder
 from transposary.site.foreign import foreign_html
-from transposary.site.links import Address, Link
+from transposary.site.links import HOME, Address, Link
 from transposary.site.markup import outline
 from transposary.site.mentions import Linked, collect_names, link_mentions, places_of
 from transposary.site.page import Composed, Page
@@ -109,7 +109,8 @@ def _html(page: Page, prose: Mapping[str, str], urls: Mapping[str, str]) -> str:
 def _mentioned_in(pages: Mapping[str, Page], linked: Mapping[str, Linked]) -> dict[str, tuple[Link, ...]]:
     found: dict[str, tuple[Link, ...]] = {}
     for source, page in sorted(pages.items(), key=lambda one: (one[1].title.casefold(), one[0])):
-        for target in linked[source].mentioned:
+        # The home page names what it leads to, and says nothing more about it.
+        for target in linked[source].mentioned if source != HOME else ():
             found[target] = (*found.get(target, ()), Link(page.title, source))
     return found
 
