@@ -28,8 +28,9 @@ LAYERS = (
     # Capture reads takes, writes entries and checks what it wrote, as `applying` does.
     ("applying", "capture", "site"),
     ("build",),
-    ("exchange", "serving"),
-    ("cli", "plugin"),
+    ("exchange", "filing", "serving"),
+    ("cli", "unchanged"),
+    ("plugin",),
     # What is written about all of it, from the code.
     ("reference",),
 )
@@ -37,8 +38,8 @@ LEVEL = {room: level for level, rooms in enumerate(LAYERS) for room in rooms}
 
 # Which library may be imported where; these libraries are closed to every other room.
 DOORS = {
-    # What serve leaves standing is told to MkDocs in its own files and pages.
-    "mkdocs": ("plugin.py", "serving.py"),
+    # What is left standing, and what is to be written, is told to MkDocs in its own files and pages.
+    "mkdocs": ("filing.py", "plugin.py", "serving.py", "unchanged.py"),
     "verovio": ("engraving/",),
     "music21": ("reading/score.py", "reading/score/"),
     "markdown": ("site/foreign.py",),

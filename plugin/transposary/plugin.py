@@ -30,8 +30,7 @@ from transposary.build import Site, Workshop, build_site
 from transposary.cache import FOLDER, Cache, Limits
 from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
-from transposary.glossary import Kind
-from transposary.practice import RECORD
+from transposary.filing import leave_out, navigation, put
 from transposary.problems import Problem, Severity, refusal
 from transposary.progress import Progress
 from transposary.replacing import Replacement, replace_content
@@ -49,6 +48,7 @@ from transposary.site.policy import with_policy
 from transposary.site.source import markdown_of
 from transposary.site.static import MOVED, SCRIPT, SHIM, THEME, assets, wanted
 from transposary.theory.keys import check_tonics
+from transposary.unchanged import Unchanged, nothing_to_write
 
 log = get_plugin_logger(__name__)
 
@@ -122,6 +122,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._whole = False
         self._replacement: tuple[Replacement, MkDocsConfig, str] | None = None
         self._finished = False
+        self._note: Unchanged | None = None
+        self._told: tuple[Problem, ...] = ()
+        self._left = False
 
     @property
     def _site(self) -> Site:
@@ -183,16 +186,22 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         if self._replacement is None:
             return
         (begun, config, site_dir), self._replacement = self._replacement, None
+        note, self._note = self._note, None
         config.site_dir = site_dir
-        if not self._finished:
+        if not self._finished or self._left:
             begun.drop()
-            log.info("the site in %s is left as it was", site_dir)
+            if note is not None:
+                note.drop()
+            why = "nothing has changed: " if self._left else ""
+            log.info("%sthe site in %s is left as it was", why, site_dir)
             return
         try:
             begun.finish()
         except OSError as error:
             raise PluginError(f"{refusal(error)}; the old site is left as it was") from error
         log.info("the new site stands in %s", site_dir)
+        if note is not None:
+            note.keep(self._told)
 
     # Before all others, who may ask where the site is written; and before the theme's offline
     # plugin, which would name a shim on a foreign server.
@@ -222,6 +231,18 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Builds the site, and gives its pages and files to MkDocs in place of the entries."""
+        cache = _cache(config) if self.config.cache.enabled else Cache()
+        if self._replacement is not None and not self._imports(config):
+            self._note = Unchanged.of(cache, Path(self._replacement[2]), config)
+        told = None if self._note is None else self._note.told()
+        self._left = told is not None
+        if told is not None:
+            _tell(told)
+            return nothing_to_write(config)
+        self._build(files, config, cache)
+        return files
+
+    def _build(self, files: Files, config: MkDocsConfig, cache: Cache) -> None:
         settings = Settings(
             self.config.hand_span,
             dict(self.config.tonics),
@@ -230,7 +251,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             self.config.executor,
             self.config.publish_practice,
         )
-        cache = _cache(config) if self.config.cache.enabled else Cache()
         root = Path(config.docs_dir)
         if self._serving and self._executor is None:
             # Workers that are there already make an edit show at once.
@@ -242,31 +262,30 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._built = site
         cache.prune(Limits(self.config.cache.days, self.config.cache.megabytes))
         _tell(site.problems)
-        _leave_out(files, site)
-        _leave_out_linked(files, site, config.docs_dir)
+        leave_out(files, site)
+        self._told = (*site.problems, *_leave_out_linked(files, site, config.docs_dir))
         generated = {f"{_ASSETS}/{name}": content for name, content in (assets() | wanted()).items()}
         for address, content in (generated | dict(site.files)).items():
-            _put(files, config, address, content)
+            put(files, config, address, content)
         for source in site.withheld:
             # MkDocs knows the address, so that links to it can be found, and never builds it.
-            _put(files, config, source, b"", InclusionLevel.EXCLUDED)
+            put(files, config, source, b"", InclusionLevel.EXCLUDED)
         for source, page in site.pages.items():
             written = files.get_file_from_path(source)
             if written is None or not page.listed:
                 listed = InclusionLevel.INCLUDED if page.listed else InclusionLevel.NOT_IN_NAV
-                self._kept.page(_put(files, config, source, markdown_of(page).encode(), listed), config)
+                self._kept.page(put(files, config, source, markdown_of(page).encode(), listed), config)
         for source, page in site.moved.items():
             old = File.generated(config, source, content=b"")
             href = relative(files.src_uris[page.source].url, old.url)
             script = relative(f"{_ASSETS}/{MOVED}", old.url)
-            _put(files, config, old.dest_uri, moved_page(page.title, href, script).encode())
+            put(files, config, old.dest_uri, moved_page(page.title, href, script).encode())
         if config.nav is None:
-            config.nav = _navigation(files, site)
+            config.nav = navigation(files, site)
         publisher = Publisher(config.site_name, config.site_author or "", config.site_url or "")
         news = feed(site.edition.glossary.devices, {file.src_uri: file.url for file in files}, publisher)
         if news is not None:
-            _put(files, config, FEED, news.encode())
-        return files
+            put(files, config, FEED, news.encode())
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> None:
         """Notes what every page shows."""
@@ -276,6 +295,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     @event_priority(50)
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> None:
         """Composes the pages, now that all prose is rendered and nothing has searched it."""
+        if self._left:
+            return
         if self._serving and env.bytecode_cache is None:
             env.bytecode_cache = self._compiled
         urls = {file.src_uri: file.url for file in files}
@@ -309,7 +330,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def _end(self, *, config: MkDocsConfig) -> None:
         """Writes the worker for the offline copy, which knows all files of the site."""
         self._finished = True
-        if self._serving:
+        if self._serving or self._left:
             return
         root = Path(config.site_dir)
         kept = self.config.offline_copy
@@ -343,49 +364,15 @@ def _add_script(config: MkDocsConfig, address: str) -> None:
     config.extra_javascript.append(script)
 
 
-def _leave_out(files: Files, site: Site) -> None:
-    """Takes out what stands among the entries and cannot be one: MkDocs would print its YAML.
-
-    So does the author's record of practice, which is nobody else's.
-    """
-    for file in tuple(files):
-        among = file.src_uri.partition("/")[0] in tuple(Kind) and file.is_documentation_page()
-        known = file.src_uri in site.pages or file.src_uri in site.withheld
-        lost = among and not known and file.name.lower() not in ("index", "readme")
-        if lost or file.src_uri == RECORD:
-            files.remove(file)
-
-
-def _leave_out_linked(files: Files, site: Site, docs_dir: str) -> None:
-    """Takes out what MkDocs would copy from elsewhere."""
+def _leave_out_linked(files: Files, site: Site, docs_dir: str) -> tuple[Problem, ...]:
+    """Takes out what MkDocs would copy from elsewhere; gives what is wrong with it."""
     own = (one.src_uri for one in files if one.src_dir == docs_dir and one.inclusion.is_included())
     found = links_out(Path(docs_dir), tuple(own))
-    _tell(check_links_out(Path(docs_dir), found.values(), site.problems))
+    refused = check_links_out(Path(docs_dir), found.values(), site.problems)
+    _tell(refused)
     for source in found:
         files.remove(files.src_uris[source])
-
-
-def _put(
-    files: Files,
-    config: MkDocsConfig,
-    source: str,
-    content: bytes,
-    inclusion: InclusionLevel = InclusionLevel.UNDEFINED,
-) -> File:
-    """Adds a generated file, in place of one of that name."""
-    written = files.get_file_from_path(source)
-    if written is not None:
-        files.remove(written)
-    file = File.generated(config, source, content=content, inclusion=inclusion)
-    files.append(file)
-    return file
-
-
-def _navigation(files: Files, site: Site) -> list[dict[str, str] | str]:
-    """Lists our index pages, then what else the author has written."""
-    ours: list[dict[str, str] | str] = [{page.title: s} for s, page in site.pages.items() if page.listed]
-    others = (file for file in files.documentation_pages() if file.inclusion.is_in_nav())
-    return ours + [file.src_uri for file in others if file.src_uri not in site.pages]
+    return refused
 
 
 def _tell(problems: Iterable[Problem]) -> None:

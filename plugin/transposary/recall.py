@@ -38,11 +38,12 @@ def recall_checks(cache: Cache, device: Device, settings: Settings) -> tuple[Pro
     known = None if data is None else _problems(data)
     if known is None:
         known = check_device(device, settings)
-        cache.put(key, packed([_record(problem) for problem in known]))
+        cache.put(key, packed([record_of(problem) for problem in known]))
     return known
 
 
-def _record(problem: Problem) -> list[object]:
+def record_of(problem: Problem) -> list[object]:
+    """Writes a problem down for the cache."""
     place = problem.place
     where = [place.file, place.line, place.column]
     return [*where, problem.rule, problem.text, problem.hint, problem.severity.value]
@@ -50,12 +51,13 @@ def _record(problem: Problem) -> list[object]:
 
 def _problems(data: bytes) -> tuple[Problem, ...] | None:
     try:
-        return tuple(map(_problem, unpacked(data)))
+        return tuple(map(problem_of, unpacked(data)))
     except UNSOUND:
         return None
 
 
-def _problem(record: Any) -> Problem:  # noqa: ANN401  (whatever a stranger wrote)
+def problem_of(record: Any) -> Problem:  # noqa: ANN401  (whatever a stranger wrote)
+    """Reads a problem from the cache; raises one of `UNSOUND` where it is none."""
     file, line, column, rule, text, hint, severity = record
     said = (file, rule, text, hint)
     # What is printed in a terminal must not speak to the terminal.

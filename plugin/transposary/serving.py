@@ -120,7 +120,7 @@ class Serving:
     def page(self, file: File, config: MkDocsConfig) -> None:
         """Gives a file a page whose prose is rendered only when it has changed."""
         apart = self._active and file.inclusion is InclusionLevel.NOT_IN_NAV
-        if apart and _is_known(config) and all(name in _PURE for name in config.markdown_extensions):
+        if apart and is_known(config) and all(name in _PURE for name in config.markdown_extensions):
             _PageAgain(file, config, self._prose)
 
     def navigation(self, nav: Navigation, files: Files, config: MkDocsConfig) -> None:
@@ -144,7 +144,7 @@ class Serving:
         """
         if not self._active:
             return
-        known = _is_known(config)
+        known = is_known(config)
         shared = (_told(config), _shown(self._nav)) if known else ()
         served = [file for file in files if file.inclusion.is_in_serve()]
         made_from = {file.dest_uri: _made_from(file, drawn) for file in served} if known else {}
@@ -240,7 +240,7 @@ class _Counter(logging.Handler):
         self.records += 1
 
 
-def _is_known(config: MkDocsConfig) -> bool:
+def is_known(config: MkDocsConfig) -> bool:
     """Tells whether everything that takes part in making a page is known here."""
     modules = [type(plugin).__module__ for plugin in config.plugins.values()]
     return not config.hooks and all(module.startswith(_KNOWN) for module in modules)
