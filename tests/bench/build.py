@@ -11,8 +11,10 @@ measure are not counted. It is measured over every so-manieth device and scaled 
 same with the options that our engraver found to be quick, and one system, is printed beside it.
 Memory is the proportional set size of all processes of a build together, looked at ten times a
 second. Processor time, of all processes together, is told beside the clock: it is what can be
-compared where the machine has other work, and two cores pay for it. With `--lilypond`, LilyPond
-from Debian engraves the twelve keys of twenty devices in one batch. By the clock the machine is to
+compared where the machine has other work, and two cores pay for it. A warm build finds the site as
+it would write it, and leaves it; with the site taken away it makes all pages from the cache. Beside
+that stands MkDocs with as many plain pages. With `--lilypond`, LilyPond from Debian engraves the
+twelve keys of twenty devices in one batch. By the clock the machine is to
 have nothing else to do: other work slows both sides, but not evenly.
 """
 
@@ -22,6 +24,7 @@ import argparse
 import gzip
 import os
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -36,7 +39,7 @@ from markdown import markdown
 from music21 import converter, interval
 from music21.musicxml.m21ToXml import GeneralObjectExporter
 
-from tests.bench.book import write_book
+from tests.bench.book import CONFIGURATION, write_book
 from transposary.build import _carried_over, _jobs_there, _worked
 from transposary.engraving import Job, engrave
 from transposary.engraving.musicxml import write_for_engraver, write_musicxml
@@ -174,6 +177,25 @@ def edit(folder: Path) -> None:
     path.write_text(text.replace("good for.", "best for.").replace("]4", "]3 z", 1), encoding="utf-8")
 
 
+def plain(folder: Path) -> tuple[float, float]:
+    """Measures MkDocs with as many pages of prose and nothing of ours; gives seconds and processor time.
+
+    No build that has MkDocs make the pages can cost less.
+    """
+    with tempfile.TemporaryDirectory() as name:
+        other = Path(name)
+        for path in (folder / "entries").rglob("*.md"):
+            page = other / "entries" / path.relative_to(folder / "entries")
+            page.parent.mkdir(parents=True, exist_ok=True)
+            head, _, prose = path.read_text(encoding="utf-8").removeprefix("---\n").partition("---\n")
+            page.write_text(f"# {head.splitlines()[0]}\n\n{prose}", encoding="utf-8")
+        # In the navigation, pages would cost more than pages of ours, which stand beside it.
+        options = CONFIGURATION.replace("  - transposary\n", "") + "nav: [index.md]\n"
+        (other / "mkdocs.yml").write_text(options, encoding="utf-8")
+        seconds, spent, _ = build(other)
+        return seconds, spent
+
+
 def naive(folder: Path) -> float:
     """Measures what a figure costs where music21 transposes and Markdown carries the drawing."""
     toolkit = verovio.toolkit()
@@ -243,27 +265,35 @@ def main(arguments: Sequence[str] | None = None) -> None:
             lowest = floor(folder, options.floor_of)
             cold[devices], spent, peak = build(folder)
             warm, warmed, _ = build(folder)
+            shutil.rmtree(folder / "site")
+            renewed, cached, _ = build(folder)
             edit(folder)
             edited, again, _ = build(folder)
+            bare, theirs = plain(folder)
             print(f"{devices} devices, {lowest.figures} figures")
             print(
                 f"  floor {lowest.seconds:.1f} s; cold {cold[devices]:.1f} s,"
                 f" {cold[devices] / lowest.seconds:.2f} of it"
             )
             print(f"  warm {warm:.1f} s, {warm / cold[devices]:.2f} of cold; peak {peak / 1e6:.0f} MB")
+            print(
+                f"  site taken away: {renewed:.1f} s, {renewed / cold[devices]:.2f} of cold;"
+                f" MkDocs alone, as many plain pages: {bare:.1f} s, {bare / cold[devices]:.2f}"
+            )
             print(f"  one entry changed {edited:.1f} s, {edited / cold[devices]:.2f} of cold")
             print(
                 f"  processor time: floor {lowest.spent:.1f} s ({lowest.tuned:.1f} s with our options);"
                 f" cold {spent:.1f} s, {spent / lowest.spent:.2f} of it;"
-                f" warm {warmed / spent:.2f} and one entry changed {again / spent:.2f} of cold"
+                f" warm {warmed / spent:.3f}, site taken away {cached / spent:.2f}, one entry changed"
+                f" {again / spent:.2f} and MkDocs alone {theirs / spent:.2f} of cold"
             )
             print(f"  a page: {page(folder)}")
             if devices == options.devices[0]:
                 each, slow = cold[devices] / lowest.figures, naive(folder)
                 print(f"  naive {slow * 1000:.0f} ms a figure, {slow / each:.1f} times ours with all pages")
                 if options.lilypond:
-                    theirs, ours = lilypond(folder)
-                    print(f"  LilyPond {theirs * 1000:.0f} ms a figure, {theirs / ours:.1f} times ours")
+                    other, ours = lilypond(folder)
+                    print(f"  LilyPond {other * 1000:.0f} ms a figure, {other / ours:.1f} times ours")
             sys.stdout.flush()
     if len(cold) > 1:
         few, many = min(cold), max(cold)
