@@ -5,6 +5,7 @@ import threading
 from pathlib import Path
 
 import pytest
+import verovio
 
 from tests.engraving.samples import SAMPLES, STEPPING_OUT, TWO_HANDS
 from transposary.engraving import toolkit
@@ -62,3 +63,9 @@ def test_missing_fonts_are_an_error(monkeypatch: pytest.MonkeyPatch, tmp_path: P
     monkeypatch.setattr(toolkit, "files", lambda _: tmp_path)
     with pytest.raises(RuntimeError, match="verovio does not find its fonts"):
         Engraver()
+
+
+def test_no_style_sheet_is_drawn() -> None:
+    """Verovio would prefix its rules anew for each drawing, which takes as long as a small drawing."""
+    assert "<style" not in _render(Engraver())
+    assert "<style" in verovio.toolkit().renderData(_SCORE, {})
