@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from transposary.capture.midi import read_midi
+from transposary.capture.transcribing import Wanted, transcribe
 from transposary.capture.values import Take
 from transposary.passage import Meter
 from transposary.problems import Fault
@@ -84,6 +85,7 @@ def test_the_pedal_holds_notes_up_to_the_next_ones() -> None:
         (_file(), "nothing is struck in the file"),
         (_file(*_C, kind=2), "expected a file of format 0 or 1 that counts ticks in quarter notes"),
         (_file(_C[0], _C[1].copy(time=2**27)), "the file lasts more than an hour"),
+        (_file(*_C, _C[0].copy(time=120_000), _C[1]), "nothing is struck for more than two minutes"),
         (_file(*_C * 4001), "the file has 4001 notes, at most 4000 are read"),
         (_file(_C[0].copy(note=120), _C[1].copy(note=120)), "expected notes from 12 to 119, found 120"),
         (b"MThd" + bytes(1_000_000), "the file has 1000004 bytes, at most 1000000 are read"),
@@ -103,3 +105,11 @@ def test_a_damaged_file_never_raises(at: int, value: int, cut: int) -> None:
     data = bytearray(_file(MetaMessage("key_signature", key="Bb"), MetaMessage("set_tempo", tempo=1), *_C))
     data[at % len(data)] = value
     assert isinstance(read_midi(bytes(data[: cut or len(data)])), Take | Fault)
+
+
+def test_bars_are_counted_before_anything_is_made_of_them() -> None:
+    """Few notes far apart would cost minutes: the bars between them are refused by their number."""
+    take = read_midi(_file(*_C, _C[0].copy(time=100_000), _C[1], _C[0].copy(time=100_000), _C[1]))
+    assert isinstance(take, Take)
+    said = "expected a device of at most 64 bars, found 106"
+    assert transcribe(take, Wanted(tempo=120.0)) == Fault(0, said, "name the bars of the idea with --bars")

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from io import BytesIO
+from itertools import pairwise
 
 from mido import Message, MetaMessage, MidiFile
 from mido.midifiles.meta import KeySignatureError
@@ -25,6 +26,8 @@ MOST_EVENTS = 200_000
 MOST_NOTES = 4_000
 LONGEST = 3600.0
 """Seconds."""
+LONGEST_PAUSE = 120.0
+"""Seconds between two attacks: no beat is followed through more, and each one costs time."""
 
 _DEFAULT_TEMPO = 500_000
 _PEDAL, _DOWN = 64, 64
@@ -76,6 +79,8 @@ def _take(file: MidiFile) -> Take | Fault:
         return Fault(0, "nothing is struck in the file")
     if len(notes) > MOST_NOTES:
         return Fault(0, f"the file has {len(notes)} notes, at most {MOST_NOTES} are read", "cut the idea out")
+    if any(later.start - one.start > LONGEST_PAUSE for one, later in pairwise(notes)):
+        return Fault(0, "nothing is struck for more than two minutes", "cut the idea out of it first")
     outside = next((one.number for one in notes if not _LOWEST <= one.number <= _HIGHEST), None)
     if outside is not None:
         text = f"expected notes from {_LOWEST} to {_HIGHEST}, found {outside}"

@@ -17,6 +17,7 @@ from transposary.notes import attacks
 from transposary.passage import Event, Feel, Hand, Head, Key, Meter, Passage, Symbol
 from transposary.pitch import Pitch
 from transposary.problems import Fault
+from transposary.reading.bounds import check_bars
 from transposary.theory.chordfinding import FoundChord, Sounding, find_chords
 from transposary.theory.keyfinding import Cues, KeyFinding, find_key
 from transposary.theory.keys import pretty_key
@@ -81,6 +82,8 @@ def transcribe(take: Take, wanted: Wanted) -> Captured | Fault:
     if not chosen:
         return Fault(0, f"nothing is struck in bars {_span(wanted.bars)}", _numbers(placed, timing.meter))
     placed = tuple(sorted(set(chosen), key=lambda one: (one.onset, one.number)))
+    if long := check_bars(len(make_bars(placed, timing.meter))):
+        return replace(long, hint="name the bars of the idea with --bars")
     signature = take.key.signature if take.key and take.key.signature else None
     found = key_of(placed, timing.meter, signature)
     key = wanted.key or found.first.key
