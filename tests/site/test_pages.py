@@ -338,8 +338,11 @@ def test_both_spellings_can_be_searched(pages: dict[str, Element]) -> None:
 def test_a_device_is_explained(pages: dict[str, Element]) -> None:
     """The page says how to play the device in any key, what happens, and what each note does."""
     page = pages["devices/climb.md"]
-    assert [one.text for one in page.all("p", class_="tp-recipe")] == [
-        "Left hand: start on the tonic; climb by step through the 2nd and the 3rd to the 4th."
+    (told,) = page.all("div", class_="tp-recipe")
+    assert told.one("p").text == "Left hand"
+    assert [one.text for one in told.all("li")] == [
+        "Start on the tonic.",
+        "Climb by step through the 2nd and the 3rd to the 4th.",
     ]
     assert page.one(class_="tp-works").one("li").text == "The line climbs by step: 1 2 3 4."
     rows = page.one("table", class_="tp-notes").all("tr")

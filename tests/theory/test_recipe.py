@@ -11,7 +11,7 @@ from transposary.settings import Settings
 from transposary.theory.explanation import explain
 from transposary.theory.keys import placements
 from transposary.theory.recipe import nearest, rebuild, recipe, sounds
-from transposary.theory.recipe_words import recipe_sentences
+from transposary.theory.recipe_words import recipe_steps
 from transposary.theory.transposition import place, transpose
 
 ENTRIES = Path(__file__).parents[2] / "entries"
@@ -82,13 +82,24 @@ EXAMPLES = [
         'K: C\n"Db7" _c4 | "C" B4',
         ("Right hand: start on the ♭1st; on the same key, now called the 7th.",),
     ),
+    (
+        'K: G\n"G" [DGB]8 | [K:Ab] "Eb7" D4 C4 | "Ab" C8 | [K:F] "F" C8',
+        (
+            (
+                "Right hand: start on the 5th with a major triad in 2nd inversion; now in the key a "
+                "semitone higher, down a semitone to the 4th; down a semitone to the 3rd, twice; now "
+                "in the key a minor third lower, on the same key, now called the 5th."
+            ),
+        ),
+    ),
 ]
 
 
 @pytest.mark.parametrize(("music", "sentences"), EXAMPLES)
 def test_recipe_in_words(music: str, sentences: tuple[str, ...]) -> None:
     """A recipe says where to start, what to do and where to land."""
-    assert recipe_sentences(recipe(passage(f"M: 4/4\nL: 1/8\n{music}"))) == sentences
+    told = recipe_steps(recipe(passage(f"M: 4/4\nL: 1/8\n{music}")))
+    assert tuple(f"{one.voice}: {'; '.join(one.steps)}." for one in told) == sentences
 
 
 @pytest.mark.parametrize("device", DEVICES, ids=lambda device: device.slug)

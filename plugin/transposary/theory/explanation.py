@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from transposary.notes import Note, attacks
-from transposary.passage import Key, Passage
-from transposary.pitch import Degree, Interval
-from transposary.theory.degrees import chord_degrees
+from transposary.passage import Passage
+from transposary.pitch import Degree, Interval, NoteName
+from transposary.theory.degrees import chord_degrees, degree_of
 from transposary.theory.functions import Function, note_functions
 from transposary.theory.harmony import harmony
+from transposary.theory.keys import key_at
 from transposary.theory.progressions import Progression, progressions
 from transposary.theory.recipe import Line, recipe
 from transposary.theory.shapes import Shape, name_chord, spacings
@@ -26,7 +27,7 @@ class NoteFact:
     Attributes:
         note: The note; its index is that of `notes`.
         beat: Beat on which it is struck, from 1.
-        degree: Over the tonic of the passage.
+        degree: Over the tonic of the key in force.
         chord_degree: Over the root of the chord that it belongs to, or None without one.
         function: What it does over that chord; None for a grace note.
     """
@@ -45,6 +46,7 @@ class ChordFact:
     Attributes:
         strike: The moment and its notes.
         beat: Beat on which it is struck, from 1.
+        tonic: Tonic of the key in force.
         shape: Its name, or None where it has none.
         spacing: How its notes are spaced (`close`, `drop-2`) where one hand plays them all, else an
             empty string.
@@ -52,6 +54,7 @@ class ChordFact:
 
     strike: Strike
     beat: Fraction
+    tonic: NoteName
     shape: Shape | None
     spacing: str
 
@@ -61,7 +64,6 @@ class Explanation:
     """Everything that is explained about a passage, without words.
 
     Attributes:
-        key: Key of the passage.
         notes: Its struck notes, voice by voice.
         chords: Its chords struck.
         bass: The lowest notes of the strikes, each time it changes; where both hands play, those
@@ -72,7 +74,6 @@ class Explanation:
         recipe: How to play it in another key.
     """
 
-    key: Key
     notes: tuple[NoteFact, ...]
     chords: tuple[ChordFact, ...]
     bass: tuple[Note, ...]
@@ -89,7 +90,6 @@ def explain(passage: Passage) -> Explanation:
     low = strikes(passage, hand_voices(passage, "LH")) if both else everything
     high = strikes(passage, hand_voices(passage, "RH")) if both else everything
     return Explanation(
-        passage.key,
         _note_facts(passage),
         tuple(fact for strike in everything if (fact := _chord_fact(passage, strike)) is not None),
         _line([strike.sounding[0] for strike in low]),
@@ -103,12 +103,11 @@ def explain(passage: Passage) -> Explanation:
 def _note_facts(passage: Passage) -> tuple[NoteFact, ...]:
     functions = note_functions(passage)
     over = chord_degrees(passage)
-    tonic = passage.key.tonic
     return tuple(
         NoteFact(
             note,
             beat_of(passage, note.onset),
-            Degree.between(tonic, note.pitch.name),
+            degree_of(passage, note),
             over[note.index],
             functions.get(note.index),
         )
@@ -125,7 +124,8 @@ def _chord_fact(passage: Passage, strike: Strike) -> ChordFact | None:
     shape = next(iter(name_chord(pitches, symbol.chord if symbol else None)), None)
     one_hand = len({note.hand for note in strike.sounding}) == 1
     spaced = spacings(pitches, shell=shape is not None and shape.shell) if one_hand else ()
-    return ChordFact(strike, beat_of(passage, strike.onset), shape, next(iter(spaced), ""))
+    tonic = key_at(passage, strike.onset).tonic
+    return ChordFact(strike, beat_of(passage, strike.onset), tonic, shape, next(iter(spaced), ""))
 
 
 def _line(outer: list[Note]) -> tuple[Note, ...]:

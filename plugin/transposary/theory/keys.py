@@ -132,6 +132,13 @@ def key_at(passage: Passage, onset: Fraction) -> Key:
     return holding
 
 
+def between_tonics(low: NoteName, high: NoteName) -> Interval:
+    """Gives the nearest way from a tonic to another one; up where a tritone leads either way."""
+    fifths = high.fifths - low.fifths
+    semitones = fifths * 7 % 12
+    return Interval.of(fifths, semitones if semitones <= len(SLOTS) // 2 else semitones - len(SLOTS))
+
+
 @dataclass(frozen=True, slots=True)
 class Placement:
     """Where a device lies in one of its twelve keys.

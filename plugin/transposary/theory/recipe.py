@@ -2,7 +2,7 @@
 
 A recipe holds no pitch but the register of its first notes. Each voice starts on a degree of the
 key, and from there everything is an interval: the bottom of each chord from the bottom of the one
-before, the other notes from their bottom. `rebuild` makes the notes again from it, in any key.
+before, the other notes from their bottom, a key that follows from the first one. `rebuild` makes the notes again from it, in any key.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from itertools import groupby, pairwise
 from transposary.notes import Note, attacks
 from transposary.passage import Chord, Hand, Passage
 from transposary.pitch import OCTAVE, Degree, Interval, NoteName, Pitch
+from transposary.theory.keys import UNISON, between_tonics, key_at
 from transposary.theory.strikes import chords_of
 from transposary.theory.transposition import chord_in
 
@@ -32,6 +33,7 @@ class Move:
         step: From the bottom of the move before to this bottom; None for the first one.
         stack: The other notes, each from the bottom, ascending.
         chord: The chord symbol that it belongs to as it is in C, by which a hand's part of it is named.
+        tonic: From the tonic of the first key to that of the key in force.
     """
 
     onset: Fraction
@@ -39,6 +41,7 @@ class Move:
     step: Interval | None
     stack: tuple[Interval, ...] = ()
     chord: Chord | None = None
+    tonic: Interval = UNISON
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +121,7 @@ def _line(passage: Passage, voice: str, struck: list[Note]) -> Line:
             step,
             tuple(group[0].pitch.to(note.pitch) for note in group[1:]),
             _chord(passage, group[0]),
+            between_tonics(tonic, key_at(passage, group[0].onset).tonic),
         )
         for group, step in zip(groups, steps, strict=True)
     )

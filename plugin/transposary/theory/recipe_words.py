@@ -1,4 +1,7 @@
-"""A recipe in words: how a teacher would call it out to someone without the notation."""
+"""A recipe in words: how a teacher would call it out to someone without the notation.
+
+Degrees are those of the key in force; where the key changes, the words say so.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +12,10 @@ from itertools import groupby
 from transposary.passage import Chord
 from transposary.pitch import Degree, Interval, NoteName, Pitch
 from transposary.theory.hands import VOICES
+from transposary.theory.keys import UNISON, between_tonics
 from transposary.theory.recipe import Line
 from transposary.theory.shapes import ROOTLESS, Shape, name_chord
-from transposary.theory.wording import pretty_quality, say_degree, say_distance, say_step
-
-_UNISON = Interval(0, 0)
+from transposary.theory.wording import pretty_quality, say_degree, say_distance, say_key, say_step
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,8 @@ class _Stop:
         degree: Degree of the bottom note.
         pitches: Its notes in C.
         chord: The chord symbol there, in C.
+        tonic: From the tonic of the first key to that of the key in force.
+        lift: From the tonic of the stop before.
         times: How often it is struck in a row.
         grace: Whether it is a grace note.
     """
@@ -33,6 +37,8 @@ class _Stop:
     degree: Degree
     pitches: tuple[Pitch, ...]
     chord: Chord | None = None
+    tonic: Interval = UNISON
+    lift: Interval = UNISON
     times: int = 1
     grace: bool = False
 
@@ -42,17 +48,34 @@ class _Stop:
         return tuple(self.pitches[0].to(pitch) for pitch in self.pitches[1:])
 
 
-def recipe_sentences(lines: Sequence[Line]) -> tuple[str, ...]:
-    """Says how to play a device in any key, a sentence for each voice."""
-    return tuple(_say(line) for line in lines)
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """How one voice plays a device in any key.
+
+    Attributes:
+        voice: The voice in words.
+        steps: One after the other, each a phrase.
+    """
+
+    voice: str
+    steps: tuple[str, ...]
 
 
-def _say(line: Line) -> str:
+def recipe_steps(lines: Sequence[Line]) -> tuple[Steps, ...]:
+    """Says how to play a device in any key, voice by voice."""
+    return tuple(Steps(VOICES[line.voice], tuple(_say(line))) for line in lines)
+
+
+def _say(line: Line) -> Iterator[str]:
     first, *others = _stops(line)
     with_shape = f" with {_shape(first)}" if first.stack else ""
-    begin = f"{VOICES[line.voice]}: start on {say_degree(first.degree)}{with_shape}{_times(first)}"
-    phrases = [_say_run(run) for run in _runs(others)]
-    return "; ".join([begin, *phrases]) + "."
+    yield _keyed(first, f"start on {say_degree(first.degree)}{with_shape}{_times(first)}")
+    for run in _runs(others):
+        yield _keyed(run[0], _say_run(run))
+
+
+def _keyed(stop: _Stop, words: str) -> str:
+    return words if stop.lift == UNISON else f"now {say_key(stop.lift)}, {words}"
 
 
 def _stops(line: Line) -> tuple[_Stop, ...]:
@@ -60,15 +83,18 @@ def _stops(line: Line) -> tuple[_Stop, ...]:
     bottom = Pitch.parse("C4").up(Interval(line.start.number - 1, line.start.semitones))
     found: list[_Stop] = []
     for move in line.moves:
-        step = move.step or _UNISON
+        step = move.step or UNISON
         bottom = bottom.up(step)
         pitches = (bottom, *(bottom.up(interval) for interval in move.stack))
         grace = not any(move.lengths)
-        if found and (found[-1].pitches, found[-1].grace) == (pitches, grace):
+        last = (found[-1].pitches, found[-1].grace, found[-1].tonic) if found else None
+        if last == (pitches, grace, move.tonic):
             found[-1] = replace(found[-1], times=found[-1].times + 1)
         else:
-            degree = Degree.between(NoteName(0), bottom.name)
-            found.append(_Stop(step, degree, pitches, move.chord, grace=grace))
+            tonic = NoteName(0).up(move.tonic)
+            before = NoteName(0).up(found[-1].tonic if found else UNISON)
+            degree, lift = Degree.between(tonic, bottom.name), between_tonics(before, tonic)
+            found.append(_Stop(step, degree, pitches, move.chord, move.tonic, lift, grace=grace))
     return tuple(found)
 
 
@@ -103,21 +129,21 @@ def _named(shape: Shape) -> str:
 
 
 def _runs(stops: Sequence[_Stop]) -> Iterator[tuple[_Stop, ...]]:
-    """Puts together what is said in one breath: single notes that go by step in one direction."""
+    """Puts together what is said in one breath: single notes that go by step in one direction and key."""
     for _, run in groupby(enumerate(stops), key=lambda pair: _manner_of(*pair)):
         yield tuple(stop for _, stop in run)
 
 
-def _manner_of(index: int, stop: _Stop) -> tuple[int, bool]:
+def _manner_of(index: int, stop: _Stop) -> tuple[int, bool, Interval]:
     by_step = not stop.stack and not stop.grace and stop.times == 1 and 0 < abs(stop.step.semitones) <= 2
-    return (-1 if by_step else index, stop.step.semitones > 0)
+    return (-1 if by_step else index, stop.step.semitones > 0, stop.tonic)
 
 
 def _say_run(run: Sequence[_Stop]) -> str:
     stop = run[-1]
     if len(run) > 1:
         return _say_steps(run)
-    if stop.step == _UNISON:
+    if stop.step == UNISON and stop.lift == UNISON:
         kept = "on the same bottom note " if stop.stack else "the bottom note alone"
         return f"{kept}{_shape(stop) if stop.stack else ''}{_times(stop)}"
     with_shape = f", {_shape(stop)}" if stop.stack else ""

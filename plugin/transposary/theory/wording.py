@@ -10,11 +10,13 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from transposary.notes import Note
-from transposary.passage import Hand
-from transposary.pitch import Degree, Interval, NoteName, pretty
+from transposary.passage import Hand, Passage
+from transposary.pitch import Degree, Interval, pretty
+from transposary.theory.degrees import degree_of
 from transposary.theory.explanation import ChordFact, Explanation
 from transposary.theory.functions import Function
 from transposary.theory.interval_names import name_interval
+from transposary.theory.keys import between_tonics, key_at
 
 _ORDINAL = {1: "1st", 2: "2nd", 3: "3rd", 4: "4th", 5: "5th", 6: "6th", 7: "7th"}
 FUNCTION_REASONS = {
@@ -64,15 +66,19 @@ def say_step(interval: Interval) -> str:
     return f"{'up' if interval.semitones > 0 else 'down'} {say_distance(interval)}"
 
 
-def motion_sentences(explanation: Explanation) -> tuple[str, ...]:
+def say_key(interval: Interval) -> str:
+    """Names the key that follows by the way from the tonic before: `in the key a semitone higher`."""
+    return f"in the key {say_distance(interval)} {'higher' if interval.semitones > 0 else 'lower'}"
+
+
+def motion_sentences(passage: Passage, explanation: Explanation) -> tuple[str, ...]:
     """Says how bass and top move, or the only line where they are the same."""
-    tonic = explanation.key.tonic
     bass, top = explanation.bass, explanation.top
     if [note.index for note in top] == [note.index for note in bass]:
-        return (_say_motion("The line", bass, tonic),)
+        return (_say_motion(passage, "The line", bass),)
     left = any(note.hand is Hand.LEFT for note in bass)
     low = "The bass" if left else "The lower line"
-    return (_say_motion(low, bass, tonic), _say_motion("The top line", top, tonic))
+    return (_say_motion(passage, low, bass), _say_motion(passage, "The top line", top))
 
 
 def double_stop_sentences(explanation: Explanation) -> tuple[str, ...]:
@@ -91,24 +97,36 @@ def progression_parts(explanation: Explanation, numerals: Sequence[str]) -> tupl
     return tuple((" ".join(numerals[one.first : one.last + 1]), one.name) for one in explanation.progressions)
 
 
-def say_chord(fact: ChordFact, tonic: NoteName) -> str:
+def say_chord(fact: ChordFact) -> str:
     """Names a chord struck: `dominant 9th on the 5th, rootless, close`."""
     if fact.shape is None:
         bottom, *others = (note.pitch for note in fact.strike.sounding)
         above = ", ".join(name_interval(bottom.to(pitch)) for pitch in others)
-        return f"{above} above {say_degree(Degree.between(tonic, bottom.name))}"
-    root = say_degree(Degree.between(tonic, fact.shape.root))
+        return f"{above} above {say_degree(Degree.between(fact.tonic, bottom.name))}"
+    root = say_degree(Degree.between(fact.tonic, fact.shape.root))
     spacing = f", {fact.spacing}" if fact.spacing else ""
     return f"{pretty_quality(fact.shape.quality)} on {root}, {fact.shape.position}{spacing}"
 
 
-def _say_motion(line: str, outer: Sequence[Note], tonic: NoteName) -> str:
-    degrees = [pretty(str(Degree.between(tonic, note.pitch.name))) for note in outer]
+def _say_motion(passage: Passage, line: str, outer: Sequence[Note]) -> str:
+    degrees = _counted(passage, outer)
     if len(outer) == 1:
         return f"{line} stays on {degrees[0]}."
     steps = [low.pitch.to(high.pitch) for low, high in pairwise(outer)]
     path = " ".join(degrees)
     return f"{line} {_manner(steps)}: {path}."
+
+
+def _counted(passage: Passage, outer: Sequence[Note]) -> list[str]:
+    """Degrees from the tonic in force, the first one in another key after the name of that key."""
+    tonic = passage.key.tonic
+    found = []
+    for note in outer:
+        degree = pretty(str(degree_of(passage, note)))
+        here = key_at(passage, note.onset).tonic
+        found.append(degree if here == tonic else f"({say_key(between_tonics(tonic, here))}) {degree}")
+        tonic = here
+    return found
 
 
 def _manner(steps: Sequence[Interval]) -> str:

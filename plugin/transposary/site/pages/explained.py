@@ -16,7 +16,7 @@ from transposary.theory.functions import Function
 from transposary.theory.hands import VOICES
 from transposary.theory.harmony import harmony
 from transposary.theory.numerals import pretty_numeral
-from transposary.theory.recipe_words import recipe_sentences
+from transposary.theory.recipe_words import Steps, recipe_steps
 from transposary.theory.wording import (
     FUNCTION_REASONS,
     double_stop_sentences,
@@ -67,14 +67,14 @@ class ExplainedView:
     """What is explained about a device.
 
     Attributes:
-        recipe: How to play it in any key.
+        recipe: How to play it in any key, voice by voice.
         motion: How bass and top move, and the intervals of double stops.
         progressions: What the harmony does: numerals, and the name for it.
         chords: The chords struck: where, and what they are.
         notes: Note by note.
     """
 
-    recipe: tuple[str, ...]
+    recipe: tuple[Steps, ...]
     motion: tuple[str, ...]
     progressions: tuple[tuple[str, Link], ...]
     chords: tuple[tuple[str, str], ...]
@@ -91,8 +91,8 @@ def explained(passage: Passage, explanation: Explanation, terms: Mapping[str, Li
     """
     numerals = ["N.C." if numeral is None else pretty_numeral(numeral) for _, numeral in harmony(passage)]
     return ExplainedView(
-        recipe_sentences(explanation.recipe),
-        motion_sentences(explanation) + double_stop_sentences(explanation),
+        recipe_steps(explanation.recipe),
+        motion_sentences(passage, explanation) + double_stop_sentences(explanation),
         tuple((row, _term(name, terms)) for row, name in progression_parts(explanation, numerals)),
         tuple(_chords(passage, explanation.chords)),
         tuple(_rows(passage, explanation.notes, terms)),
@@ -107,8 +107,7 @@ def _term(name: str, terms: Mapping[str, Link]) -> Link:
 
 def _chords(passage: Passage, chords: Sequence[ChordFact]) -> Iterator[tuple[str, str]]:
     """Says the chords struck, one that is struck again only once."""
-    tonic = passage.key.tonic
-    said = ((fact, say_chord(fact, tonic)) for fact in chords)
+    said = ((fact, say_chord(fact)) for fact in chords)
     for words, group in groupby(said, key=lambda pair: pair[1]):
         first = next(group)[0]
         place = name_place(first.beat, compound=passage.bar_at(first.strike.onset).meter.compound)
