@@ -14,7 +14,7 @@ def _listening(visit: Visit) -> Reader:
     reader = visit()
     reader.page.add_init_script(KEYBOARD)
     page = reader.open(f"{DEVICE}#G")
-    page.get_by_role("button", name="Play it to the page").click()
+    page.get_by_role("button", name="Let the page listen").click()
     page.get_by_role("button", name="Listen to a MIDI keyboard").click()
     expect(page.get_by_role("button", name="Listening to Stage keys")).to_be_visible()
     return reader
@@ -50,7 +50,7 @@ def test_the_key_shown_is_the_key_listened_for(visit: Visit) -> None:
     """In another key other notes are right, and the keyboard on the page plays them without a clock."""
     reader = visit()
     page = reader.open(f"{DEVICE}#C")
-    page.get_by_role("button", name="Play it to the page").click()
+    page.get_by_role("button", name="Let the page listen").click()
     keys = page.get_by_role("group", name="Keyboard to play on")
     tonic = page.evaluate("transposary.notes(document.querySelector('[data-home]')).keys.C.midi")
     for midi in tonic:

@@ -125,7 +125,7 @@ def test_parts_are_loaded_only_when_asked_for(visit: Visit) -> None:
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url) if "part" in request.url else None)
     assert page.locator(".tp-part").count() == 0
-    _read_as(page, "bass, an octave up")
+    _read_as(page, "bass guitar, double bass")
     assert [one.rpartition("/")[2] for one in asked] == ["part-glyphs.js", "bass-C.js"]
     page.get_by_role("button", name="All twelve keys").click()
     expect(page.locator("figure[data-slot] > .tp-part.tp-engraving")).to_have_count(12)

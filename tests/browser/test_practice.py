@@ -223,7 +223,9 @@ def test_from_the_first_visit_to_a_month_later(reader: Reader) -> None:
     _write_down(page, 2 * goal, 0)
     _write_down(page, 20, 9)
     assert page.locator(".tp-played").all_inner_texts()[0].endswith("0 slips. Planned again for 2 March.")
-    assert "once more today" in page.locator(".tp-lines > li").last.text_content()
+    waiting = page.locator(".tp-lines > li:not(.tp-played)")
+    assert "once more today" in waiting.last.text_content()
+    assert page.locator(".tp-lines > li").first.locator("details").get_attribute("open") is not None
 
     page = _today(reader)
     assert page.locator(".tp-played").count() == 2

@@ -20,8 +20,8 @@ WRITTEN = {
     "E♭ alto saxophone": _FLAT_E,
     "E♭ baritone saxophone": _FLAT_E,
     "horn in F": _HORN,
-    "guitar, an octave up": CONCERT,
-    "bass, an octave up": CONCERT,
+    "guitar": CONCERT,
+    "bass guitar, double bass": CONCERT,
     "alto clef (viola)": CONCERT,
     "bass clef (trombone, cello)": CONCERT,
 }
@@ -33,8 +33,8 @@ SOUNDS = {
     "E♭ alto saxophone": (-5, -9, 0),
     "E♭ baritone saxophone": (-5, -9, -1),
     "horn in F": (-4, -7, 0),
-    "guitar, an octave up": (0, 0, -1),
-    "bass, an octave up": (0, 0, -1),
+    "guitar": (0, 0, -1),
+    "bass guitar, double bass": (0, 0, -1),
 }
 """What is added to a written pitch to get the sounding one: steps, semitones, whole octaves."""
 
@@ -44,7 +44,7 @@ MUSIC21 = {
     "E♭ alto saxophone": ("AltoSaxophone",),
     "E♭ baritone saxophone": ("BaritoneSaxophone",),
     "horn in F": ("Horn",),
-    "bass, an octave up": ("Contrabass",),
+    "bass guitar, double bass": ("Contrabass",),
 }
 """Classes of music21 that know the transposition; its guitars do not."""
 

@@ -7,11 +7,11 @@ from fractions import Fraction
 
 from tests.site.small import D_MAJOR, song, walk_up
 from tests.theory.build import chord
-from transposary.glossary import Frame
+from transposary.glossary import BarRange, Frame
 from transposary.passage import Key, Meter
 from transposary.pitch import NoteName
 from transposary.site.pages.charts import BarView, Sign, section_views
-from transposary.site.pages.song import slot_there
+from transposary.site.pages.song import slot_there, where_words
 from transposary.song import ChartBar, ChartChord, PlayedBar, Section, Song
 
 
@@ -55,6 +55,29 @@ def test_changes_and_marks_stand_over_their_bar() -> None:
     (view,) = section_views(_song(_bar("D"), waltz, _bar("D"), played=(1, 2, 3)))
     assert view.bars[1].notes == (Sign("3/4"), Sign("G major", 1), Sign("To coda"))
     assert view.bars[2].notes == (Sign("4/4"), Sign("D major", 2))
+
+
+def test_a_key_that_goes_on_is_said_once() -> None:
+    """The next section says its key where it is not the one above, also when it is the song's again."""
+    lifted = replace(_bar("E"), key=Key(NoteName.parse("E")))
+    sections = (Section("A", (_bar("D"), lifted)), Section("B", (lifted,)), Section("C", (_bar("D"),)))
+    views = section_views(replace(_song(_bar("D"), played=(1,)), sections=sections))
+    said = [[_signs(bar) for bar in view.bars] for view in views]
+    assert said == [[(), ("E major",)], [()], [("D major",)]]
+
+
+def test_bars_are_said_once() -> None:
+    """Bars that have the same numbers in their section and in the performance are said once."""
+    bars = (_bar("D"), _bar("G"))
+    once = _song(*bars, played=(1, 2))
+    repeat = tuple(replace(one, number=one.number + 2, time=2) for one in once.played)
+    twice = replace(once, played=(*once.played, *repeat))
+    assert where_words(once, BarRange(1, 2)) == "section A, bars 1–2"
+    assert where_words(once, BarRange(1, 2, "A")) == "section A, bars 1–2"
+    assert where_words(twice, BarRange(1, 2, "A")) == "section A, bars 1–2 (again as bars 3–4)"
+    assert where_words(twice, BarRange(1, 1, "A")) == "section A, bar 1 (again as bar 3)"
+    assert where_words(twice, BarRange(3, 4)) == "bars 3–4 (section A, bars 1–2)"
+    assert where_words(twice, BarRange(2, 3)) == "bars 2–3 (section A, bar 2 to section A, bar 1)"
 
 
 def test_what_hangs_on_a_chord_leads_to_the_key_of_that_chord() -> None:

@@ -38,7 +38,10 @@ def pages(site: Site) -> dict[str, Element]:
 
 def _facts(page: Element) -> dict[str, str]:
     rows = page.one("dl", class_="tp-facts").all("div")
-    return {row.one("dt").text: row.one("dd").text for row in rows}
+    facts = {row.one("dt").text: row.one("dd").text for row in rows}
+    # Out of sight, so that the search and a screen reader part one fact from the next.
+    assert all(name.endswith(":") and text.endswith(".") for name, text in facts.items())
+    return {name[:-1]: text[:-1] for name, text in facts.items()}
 
 
 def _list_after(page: Element, anchor: str) -> list[str]:
@@ -335,6 +338,14 @@ def test_both_spellings_can_be_searched(pages: dict[str, Element]) -> None:
     assert "b7" in hidden.text.split()
 
 
+def test_a_word_with_a_hyphen_stays_on_one_line(pages: dict[str, Element]) -> None:
+    """A link and a title keep `Walk-up` whole; their text is as the author wrote it."""
+    title = pages["concepts/walk-up.md"].one("h1")
+    assert title.text == title.one(class_="tp-whole").text == "Walk-up"
+    link = pages["devices/climb.md"].one("dl", class_="tp-facts").one(class_="tp-whole")
+    assert link.text == "Walk-up"
+
+
 def test_a_device_is_explained(pages: dict[str, Element]) -> None:
     """The page says how to play the device in any key, what happens, and what each note does."""
     page = pages["devices/climb.md"]
@@ -359,7 +370,7 @@ def test_a_device_shows_where_it_fits(pages: dict[str, Element]) -> None:
     section = pages["devices/climb.md"].one("section", data_fits="climb")
     assert [one.text for one in section.all("h3")] == ["Low Tide"]
     place = section.one("li")
-    assert place.one(class_="tp-where").text == "section A, bars 1–2 (bars 1–2, 3–4)"
+    assert place.one(class_="tp-where").text == "section A, bars 1–2 (again as bars 3–4)"
     assert place.one(class_="tp-symbols").text == "| G7 | C7 G7 |"
     assert [link.attrs["href"] for link in place.all("a")] == ["../songs/low-tide.html#section-a", "#G"]
     assert place.one("p", class_="tp-score").text == "fits 93 %: chords 100 %, time 95 %, notes 98 %"

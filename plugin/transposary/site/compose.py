@@ -5,11 +5,12 @@ All prose is needed before the first page is composed, since a page says where i
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import jinja2
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from transposary.glossary import Glossary
 from transposary.site.figures import GLYPHS, placeholder
@@ -21,6 +22,8 @@ from transposary.site.page import Composed, Page
 from transposary.site.text import other_spellings
 from transposary.theory.parts import PARTS
 
+# Longer ones may not fit a telephone.
+_JOINED = re.compile(r"(?<![\w&#;-])(?=[\w–-]{1,20}(?![\w–-]))\w+(?:[–-]\w+)+")
 # Where a template wants the page's words in their other spelling, for the search.
 _SPELLINGS = Markup("<!--tp:spellings-->")
 
@@ -92,12 +95,19 @@ def template(name: str) -> jinja2.Template:
 
 
 def _environment() -> jinja2.Environment:
-    return jinja2.Environment(
+    environment = jinja2.Environment(
         loader=jinja2.PackageLoader("transposary.site", "templates"),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         auto_reload=False,
     )
+    environment.filters["whole"] = _whole
+    return environment
+
+
+def _whole(text: str) -> Markup:
+    """Keeps words like `back-door` on one line; the text itself stays as it is written and searched."""
+    return Markup(_JOINED.sub(r'<span class="tp-whole">\g<0></span>', str(escape(text))))  # noqa: S704  (escaped here)
 
 
 def _html(page: Page, prose: Mapping[str, str], urls: Mapping[str, str]) -> str:

@@ -44,8 +44,8 @@ PARTS: tuple[Part, ...] = (
     Part("treble-clef", "treble clef (violin, oboe)", UNISON, Clef.TREBLE),
     Part("alto-clef", "alto clef (viola)", UNISON, Clef.ALTO),
     Part("bass-clef", "bass clef (trombone, cello)", UNISON, Clef.BASS),
-    Part("guitar", "guitar, an octave up", OCTAVE, Clef.TREBLE),
-    Part("bass", "bass, an octave up", OCTAVE, Clef.BASS),
+    Part("guitar", "guitar", OCTAVE, Clef.TREBLE),
+    Part("bass", "bass guitar, double bass", OCTAVE, Clef.BASS),
 )
 """The parts that a band asks for.
 

@@ -2,7 +2,8 @@
 
 A recipe holds no pitch but the register of its first notes. Each voice starts on a degree of the
 key, and from there everything is an interval: the bottom of each chord from the bottom of the one
-before, the other notes from their bottom, a key that follows from the first one. `rebuild` makes the notes again from it, in any key.
+before, the other notes from their bottom, a key that follows from the first one. `rebuild` makes
+the notes again from it, in any key.
 """
 
 from __future__ import annotations

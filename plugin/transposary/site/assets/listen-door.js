@@ -3,7 +3,7 @@
   "use strict";
 
   transposary.devices((section) => {
-    const door = transposary.button("Play it to the page", () => {
+    const door = transposary.button("Let the page listen", () => {
       door.disabled = true;
       transposary.want("listen.js").then(() => transposary.listen(section, door));
     });

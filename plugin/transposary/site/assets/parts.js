@@ -115,7 +115,8 @@
     const { slot, tonic } = figure.dataset;
     rename(link, section, slot, tonic, reader);
     figure.querySelector(".tp-concert")?.remove();
-    if (reader.clef) link.after(make("span", { class: "tp-concert" }, ` for ${reader.name}: concert ${tonic}`));
+    const heard = reader.up === 12 ? ", written an octave above its sound" : `: concert ${tonic}`;
+    if (reader.clef) link.after(make("span", { class: "tp-concert" }, ` for ${reader.name}${heard}`));
   }
 
   async function showFigure(section, figure, reader) {

@@ -123,7 +123,12 @@ def section_views(song: Song, marks: Marks = _NO_MARKS) -> tuple[SectionView, ..
         marks: Signs by section and number of the bar within it.
     """
     numerals = _numerals(song)
-    return tuple(_section(song, section, numerals, marks) for section in song.sections)
+    # A key that goes on from the section above is said there.
+    above = (None, *(section.bars[-1] for section in song.sections[:-1]))
+    return tuple(
+        _section(song, section, last, numerals, marks)
+        for section, last in zip(song.sections, above, strict=True)
+    )
 
 
 def _numerals(song: Song) -> dict[BarKey, tuple[str, ...]]:
@@ -141,12 +146,16 @@ def section_anchor(name: str) -> str:
 
 
 def _section(
-    song: Song, section: Section, numerals: Mapping[BarKey, tuple[str, ...]], marks: Marks
+    song: Song,
+    section: Section,
+    above: ChartBar | None,
+    numerals: Mapping[BarKey, tuple[str, ...]],
+    marks: Marks,
 ) -> SectionView:
     rounds = [list(bars) for key, bars in groupby(song.played, key=_round) if key[0] == section.name]
     pickup = [bar.bar for bar in song.played[:1] if bar.within == 0 and bar.section == section.name]
     bars = (*pickup, *section.bars)
-    before: tuple[ChartBar | None, ...] = (None, *bars[:-1])
+    before: tuple[ChartBar | None, ...] = (above, *bars[:-1])
     return SectionView(
         name=section.name,
         anchor=section_anchor(section.name),

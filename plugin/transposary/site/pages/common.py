@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -40,6 +40,19 @@ def bars_words(bars: BarRange) -> str:
     """Writes bars for readers: `bar 5`, `bars 5–6`, `section B, bars 3–4`."""
     count = f"bar {bars.first}" if bars.first == bars.last else f"bars {bars.first}–{bars.last}"
     return count if bars.section is None else f"section {bars.section}, {count}"
+
+
+def again_words(own: BarRange, spans: Sequence[BarRange]) -> str:
+    """Says where bars of a section come in the performance, without those that are called the same.
+
+    `bars 9–10, 21–22`; `again as bars 18–19`; nothing where all of it is said already.
+    """
+    others = [span for span in spans if (span.first, span.last) != (own.first, own.last)]
+    if not others:
+        return ""
+    noun = "bar" if len(others) == 1 and others[0].first == others[0].last else "bars"
+    again = "again as " if len(others) < len(spans) else ""
+    return f"{again}{noun} {', '.join(str(span) for span in others)}"
 
 
 def octave_notes(octaves: Iterable[tuple[Hand, int]]) -> tuple[str, ...]:

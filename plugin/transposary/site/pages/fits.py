@@ -13,7 +13,14 @@ from transposary.site.edition import Edition, There
 from transposary.site.later import later_name
 from transposary.site.links import Link, source_of, source_of_entry
 from transposary.site.pages.charts import section_anchor
-from transposary.site.pages.common import BarsOfChords, bars_words, chord_text, feel_words, part_moves
+from transposary.site.pages.common import (
+    BarsOfChords,
+    again_words,
+    bars_words,
+    chord_text,
+    feel_words,
+    part_moves,
+)
 from transposary.song import PlayedBar, Song
 from transposary.theory.keys import pretty_key, slot_of
 
@@ -39,7 +46,7 @@ class FitView:
 
     Attributes:
         where: The bars in their section, linked to the chart.
-        numbers: The same bars through the form, every time round.
+        numbers: The same bars through the form, every time round, where they are called otherwise.
         chart: The chords there, bar by bar.
         moves: What a part adds to names there (`part_moves`).
         key: The key in which the device is played there, linked to its engraving.
@@ -135,7 +142,10 @@ def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
     slot = slot_of(fit.tonic)
     return FitView(
         where=Link(_where(runs[0]), target),
-        numbers=_numbers([BarRange(run[0].number, run[-1].number) for run in runs]),
+        numbers=again_words(
+            BarRange(runs[0][0].within, runs[0][-1].within),
+            [BarRange(run[0].number, run[-1].number) for run in runs],
+        ),
         chart=tuple(tuple(chord_text(one.chord) for one in bar.bar.chords) for bar in runs[0]),
         moves=part_moves(runs[0][0].bar.key, edition.settings.tonics),
         key=Link(f"in {pretty(str(fit.tonic))}", f"{source_of(Kind.DEVICE, device)}#{slot}"),
@@ -182,12 +192,6 @@ def _where(run: Sequence[PlayedBar]) -> str:
     own = [bar for bar in run if (bar.section, bar.time) == (first.section, first.time)]
     text = bars_words(BarRange(first.within, own[-1].within, first.section))
     return text if len(own) == len(run) else f"{text}, and on into section {run[-1].section}"
-
-
-def _numbers(spans: Sequence[BarRange]) -> str:
-    if len(spans) == 1:
-        return bars_words(spans[0])
-    return f"bars {', '.join(str(span) for span in spans)}"
 
 
 def _score(fit: Fit) -> str:

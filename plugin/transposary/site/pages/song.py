@@ -14,7 +14,7 @@ from transposary.site.edition import Edition
 from transposary.site.links import Link, called, genre_link, source_of_entry
 from transposary.site.page import Page, Remark
 from transposary.site.pages.charts import BarKey, Mark, SectionView, section_anchor, section_views
-from transposary.site.pages.common import bars_words, feel_words, key_words, remarks
+from transposary.site.pages.common import again_words, bars_words, feel_words, key_words, remarks
 from transposary.site.pages.device import Fact
 from transposary.site.pages.fits import Offer, bar_name, offers
 from transposary.site.pages.indexes import Choice, count_words
@@ -199,19 +199,23 @@ def slot_there(device: Device, first: ChartBar | None, written: Key, key: Key) -
 def where_words(song: Song, bars: BarRange) -> str:
     """Says where bars are, both in the performance and in their section.
 
-    `bars 5–6 (section B, bars 1–2)`; `section A, bars 3–4 (bars 3–4, 7–8)`.
+    `bars 5–6 (section B, bars 1–2)`; `section A, bars 3–4 (again as bars 7–8)`.
     """
     if bars.section is None:
         first = next((bar for bar in song.played if bar.number == bars.first), None)
         if first is None:
             return bars_words(bars)
-        last = first.within + bars.last - bars.first
-        return f"{bars_words(bars)} ({bars_words(BarRange(first.within, last, first.section))})"
+        last = next((bar for bar in song.played if bar.number == bars.last), first)
+        if (last.section, last.time) != (first.section, first.time):
+            ends = (BarRange(one.within, one.within, one.section) for one in (first, last))
+            return f"{bars_words(bars)} ({' to '.join(map(bars_words, ends))})"
+        own = BarRange(first.within, last.within, first.section)
+        same = own.first == bars.first
+        return bars_words(own) if same else f"{bars_words(bars)} ({bars_words(own)})"
     shift = bars.last - bars.first
     starts = [b.number for b in song.played if b.section == bars.section and b.within == bars.first]
-    spans = ", ".join(str(BarRange(start, start + shift)) for start in starts)
-    noun = "bar" if shift == 0 and len(starts) == 1 else "bars"
-    return f"{bars_words(bars)} ({noun} {spans})" if spans else bars_words(bars)
+    again = again_words(bars, [BarRange(start, start + shift) for start in starts])
+    return f"{bars_words(bars)} ({again})" if again else bars_words(bars)
 
 
 def _heard_uses(edition: Edition, song: Song) -> tuple[Use, ...]:

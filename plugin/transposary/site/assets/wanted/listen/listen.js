@@ -28,7 +28,7 @@
     const again = button("Begin again", begin);
     const connect = button("Listen to a MIDI keyboard");
     const caution = make("p", { class: "tp-note" }, `${SIGNS} ${CAUTION}`);
-    const box = make("section", { class: "tp-listen", "aria-label": "Play it to the page" }, connect, " ", again, told, keys, repairs, caution);
+    const box = make("section", { class: "tp-listen", "aria-label": "Let the page listen" }, connect, " ", again, told, keys, repairs, caution);
     door.closest(".tp-tools").after(box);
     door.hidden = true;
     const board = transposary.strip(keys, { name: "Keyboard to play on", onPress: (note) => press(note, null) });

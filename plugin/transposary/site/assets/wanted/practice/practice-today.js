@@ -183,11 +183,13 @@
       const rows = lines.flatMap((line, place) => {
         const take = done(line);
         const row = take ? doneLine(line, take, practice.stateOf(playedOf(line), line.device.goal)) : openLine(line, line === first);
-        const pause = place > 0 && place % LINES_BEFORE_REST === 0;
+        const pause = !take && place > 0 && place % LINES_BEFORE_REST === 0;
         return pause ? [make("li", { class: "tp-pause" }, "Rest your hands for five minutes."), row] : [row];
       });
       showLast(takes);
-      list.replaceChildren(...rows, ...more.map((line) => openLine(line, line === first)));
+      rows.push(...more.map((line) => openLine(line, line === first)));
+      // What is next stands first.
+      list.replaceChildren(...rows.sort((one, other) => one.matches(".tp-played") - other.matches(".tp-played")));
       const sat = practice.sittingOf(takes, Date.now());
       rest.textContent = sat >= LONG ? `You have been playing for about ${sat} minutes. Rest your hands for five before you go on.` : "";
       ending.textContent = lines.length === 0
