@@ -387,6 +387,19 @@ def test_a_song_offers_devices(pages: dict[str, Element]) -> None:
     assert (offer.attrs["data-role"], offer.attrs["data-level"]) == ("bass fill", "2")
 
 
+def test_the_controls_of_a_device_wait_for_scripts(pages: dict[str, Element]) -> None:
+    """They offer its bars; what it has no use for, one hand or chords under chords, stays hidden."""
+    page = pages["devices/climb.md"]
+    tools = page.one("div", class_="tp-tools")
+    assert all("hidden" in group.attrs for group in tools.all("fieldset"))
+    last = tools.one("select", name="last")
+    assert [(one.attrs["value"], one.text) for one in last.all("option")] == [("0", "1"), ("1", "2")]
+    assert "selected" in last.all("option")[-1].attrs
+    fields = {one.text: "hidden" in one.attrs for one in tools.one(class_="tp-how").all("label")}
+    assert {name for name, hidden in fields.items() if hidden} == {"Right hand", "Left hand"}
+    assert page.one("p", class_="tp-hands-said").text == "left hand"
+
+
 def test_what_search_leaves_out_holds_no_element_of_its_own_kind(pages: dict[str, Element]) -> None:
     """Material's indexer leaves an excluded element at the first end tag of its name, or breaks there."""
     for name, page in pages.items():

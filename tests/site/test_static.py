@@ -58,7 +58,7 @@ def test_all_scripts_together_are_light() -> None:
 def test_scripts_keep_their_words_and_lose_their_comments() -> None:
     """What is said to readers stays as it is written; what is said to contributors is left out."""
     player = shared()["hear.js"].decode()
-    assert "Keep the volume safe for your ears." in player
+    assert "Play it as played" in player
     assert "The controls of the player" not in player
 
 

@@ -16,8 +16,6 @@
   "use strict";
 
   const STORE = "transposary.";
-  // Groups of controls under the row of keys, in this order.
-  const GROUPS = ["Keys", "Hear", "Play", "Labels", "Instrument", "Hands"];
   const heard = new Map();
   let region = null;
 
@@ -98,20 +96,11 @@
     return read.get(block);
   }
 
-  // A named group among the controls of a device, made where it is missing.
+  // The controls of a group on the page of a device, by their names; from now on it is in sight.
   function group(section, name) {
-    let tools = section.querySelector(".tp-tools");
-    if (!tools) {
-      tools = make("div", { class: "tp-tools" });
-      section.querySelector("figure[data-slot]").before(tools);
-    }
-    const place = GROUPS.indexOf(name);
-    const groups = [...tools.children];
-    const found = groups.find((one) => Number(one.dataset.place) === place);
-    if (found) return found;
-    const made = make("div", { class: "tp-tool", "data-place": place, role: "group", "aria-label": name });
-    tools.insertBefore(made, groups.find((one) => Number(one.dataset.place) > place) || null);
-    return made;
+    const found = section.querySelector(`.tp-tool[aria-label=${name}]`);
+    found.hidden = false;
+    return found.elements;
   }
 
   // Gives an element its attributes, and content behind what it has.
@@ -159,6 +148,13 @@
     document.body.append(make("div", { class: "tp-glyphs" }, parsed.content));
   }
 
+  // Sets a select to a value, or to another where it does not offer that: what was remembered or
+  // stands in an address may be old or mistyped.
+  function choose(control, value, otherwise = "") {
+    control.value = value;
+    if (control.selectedIndex < 0) control.value = otherwise;
+  }
+
   // What is chosen in controls, as the address of the page says it: to be sent to somebody.
   function toAddress(controls) {
     const state = new URLSearchParams();
@@ -169,11 +165,7 @@
 
   function fromAddress(controls) {
     const state = new URLSearchParams(location.search);
-    for (const control of controls) {
-      control.value = state.get(control.name) || "";
-      // An address may be old or mistyped: an unknown value asks for nothing.
-      if (control.selectedIndex < 0) control.value = "";
-    }
+    for (const control of controls) choose(control, state.get(control.name) || "");
   }
 
   const shown = (section) => section.dataset.shown || section.dataset.home;
@@ -205,6 +197,6 @@
 
   window.transposary = {
     remember, remembered, recalled, modulo, named, spell, spelled, count, say, on, tell, notes, group, make, draw, furnish,
-    toAddress, fromAddress, button, field, select, number, script, shelve, shown, devices, mover, SLOTS,
+    choose, toAddress, fromAddress, button, field, select, number, script, shelve, shown, devices, mover, SLOTS,
   };
 })();

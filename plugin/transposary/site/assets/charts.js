@@ -12,7 +12,7 @@
 (function () {
   "use strict";
 
-  const { mover, remember, remembered, tell } = transposary;
+  const { choose, mover, remember, remembered, tell } = transposary;
 
   function enhance(form) {
     const song = form.closest("[data-song]");
@@ -21,11 +21,6 @@
     const shifts = JSON.parse(song.dataset.shifts);
     const movers = [...song.querySelectorAll("[data-root]")].map((place) => mover(place, shifts));
     const reader = form.querySelector(".tp-reader");
-
-    function choose(select, value, otherwise) {
-      select.value = value;
-      if (select.selectedIndex < 0) select.value = otherwise;
-    }
 
     function show() {
       const up = Number(part.selectedOptions[0].dataset.semitones);

@@ -6,55 +6,15 @@
 (function () {
   "use strict";
 
-  const { SLOTS, beatsAMinute, button, field, group, hear, make, notes, number, on, say, select, tell } = transposary;
-  const SLOWEST = 40;
-  const FASTEST = 160;
-  const FEELS = [
-    ["written", "as the entry says"],
-    ["straight", "straight"],
-    ["swing", "swung"],
-    ["shuffle", "shuffled"],
-    ["half", "half time"],
-    ["double", "double time"],
-  ];
-  const UNDERS = [
-    ["", "nothing"],
-    ["chords", "chords"],
-    ["bass", "bass"],
-    ["chords bass", "chords and bass"],
-  ];
-  const THENS = [
-    ["stop", "stop"],
-    ["again", "play it again"],
-    ["next", "go to the next key"],
-  ];
-  const MOVES = [
-    ["5", "fourths"],
-    ["7", "fifths"],
-    ["1", "semitones up"],
-    ["11", "semitones down"],
-  ];
-  const HANDS = [
-    ["RH", "Right hand"],
-    ["LH", "Left hand"],
-  ];
+  const { SLOTS, beatsAMinute, button, group, hear, notes, on, say, tell } = transposary;
   const HABITS = { counted: true, click: true, then: "again", rounds: 1, step: 0, move: "5", volume: 60 };
-  const CAUTION = "Keep the volume safe for your ears.";
 
   const habits = () => transposary.recalled("hear", HABITS);
-  const tick = (checked) => make("input", { type: "checkbox", checked });
-  const range = (value, min, max) => make("input", { type: "range", value, min, max });
-  const fields = (...content) => make("div", { class: "tp-fields" }, ...content);
-  const within = (value, low, high) => Math.min(high, Math.max(low, Math.round(Number(value)) || low));
 
+  // A number that the reader has typed is held within what the control offers.
   function valueOf({ type, checked, value, min, max }) {
-    return type === "checkbox" ? checked : type === "select-one" ? value : within(value, min, max);
-  }
-
-  // A line of single notes in one hand: something can be put under it.
-  function single(data) {
-    const onsets = data.notes.filter(({ grace }) => !grace).map(({ onset }) => onset);
-    return data.symbols.length > 0 && new Set(onsets).size === onsets.length;
+    if (type === "checkbox") return checked;
+    return min ? Math.min(max, Math.max(min, Math.round(value))) : value;
   }
 
   function clear(place) {
@@ -108,35 +68,25 @@
     let moving = false;
     let sounding = null; // the slot
 
-    const play = button("", () => (sounding === null ? start(counted.checked) : hear.stop()), { class: "tp-play" });
-    const tempo = range(100, SLOWEST, FASTEST);
-    const pace = make("output", {});
-    const tap = button("Tap the beat");
-    const nextKey = button("Next key", () => {
+    const controls = group(section, "Hear");
+    const { play, tempo, pace, tap, feel, first, last, under, click, then, rounds, step, move, volume } = controls;
+    const { next } = group(section, "Keys");
+    const after = rounds.closest("div");
+    for (const name of Object.keys(HABITS)) {
+      controls[name][controls[name].type === "checkbox" ? "checked" : "value"] = habit[name];
+    }
+    play.onclick = () => (sounding === null ? start(controls.counted.checked) : hear.stop());
+    next.onclick = () => {
       tell("wanted", { section, slot: neighbour(shown()) });
       say(tonic(shown()));
-    }, { class: "tp-quiet" });
-    const feel = select(FEELS);
-    const bars = data.bars.map(({ number: name }, index) => [String(index), String(name)]);
-    const first = select(bars);
-    const last = select(bars, String(data.bars.length - 1));
-    const hands = HANDS.filter(([hand]) => data.notes.some((note) => note.hand === hand));
-    const heard = hands.map(([hand, words]) => ({ hand, words, box: tick(true) }));
-    const under = select(UNDERS);
-    const counted = tick(habit.counted);
-    const click = tick(habit.click);
-    const then = select(THENS, habit.then);
-    const rounds = number(habit.rounds, 1, 32);
-    const step = number(habit.step, 0, 30);
-    const move = select(MOVES, habit.move);
-    const volume = range(habit.volume, 0, 100);
+    };
 
     const options = () => ({
       percent: Number(tempo.value),
       feel: feel.value,
       first: Math.min(first.value, last.value),
       last: Math.max(first.value, last.value),
-      muted: heard.filter(({ box }) => !box.checked).map(({ hand }) => hand).join(" "),
+      muted: ["RH", "LH"].filter((hand) => !controls[hand].checked).join(" "),
       under: under.value,
       click: click.checked,
     });
@@ -146,11 +96,11 @@
     // What comes after a round; the controls are asked each time, so that a change counts at once.
     function following({ slot, options: before, round }) {
       if (then.value === "stop") return null;
-      const turn = round % within(rounds.value, 1, 32) === 0;
-      const faster = turn ? within(step.value, 0, 30) : 0;
+      const turn = round % valueOf(rounds) === 0;
+      const faster = turn ? valueOf(step) : 0;
       return {
         slot: turn && then.value === "next" ? neighbour(slot) : slot,
-        options: { ...before, percent: Math.min(FASTEST, before.percent + faster) },
+        options: { ...before, percent: Math.min(tempo.max, before.percent + faster) },
       };
     }
 
@@ -170,63 +120,32 @@
       hear.volume((volume.value / 100) ** 2);
     }
 
-    const kept = { counted, click, then, rounds, step, move, volume };
-
     function keep() {
-      const values = Object.entries(kept).map(([name, control]) => [name, valueOf(control)]);
+      const values = Object.keys(HABITS).map((name) => [name, valueOf(controls[name])]);
       transposary.remember("hear", JSON.stringify(Object.fromEntries(values)));
     }
 
     // A pause of two seconds begins a new count; the last four beats tell the tempo.
     let taps = [];
-    tap.addEventListener("click", (event) => {
-      const now = event.timeStamp;
+    tap.addEventListener("click", ({ timeStamp: now }) => {
       if (taps.length && now - taps.at(-1) > 2000) taps = [];
       taps = [...taps, now].slice(-5);
       if (taps.length < 2) return;
       const beat = (taps.at(-1) - taps[0]) / (taps.length - 1);
-      tempo.value = within((60000 / beat / beatsAMinute(data, 100)) * 100, SLOWEST, FASTEST);
-      changed();
+      tempo.value = (60000 / beat / beatsAMinute(data, 100)) * 100;
+      changed({ target: tempo });
     });
 
-    function changed() {
+    // A habit counts from the next round on, but for the click.
+    function changed({ target }) {
+      keep();
       refresh();
-      if (sounding !== null) hear.change(options());
+      if (sounding !== null && (target === click || !(target.name in HABITS))) hear.change(options());
     }
 
-    tempo.addEventListener("input", refresh);
-    volume.addEventListener("input", refresh);
-    for (const one of [tempo, feel, first, last, under, click, ...heard.map(({ box }) => box)]) {
-      one.addEventListener("change", changed);
-    }
-    for (const one of Object.values(kept)) {
-      one.addEventListener("change", () => {
-        keep();
-        refresh();
-      });
-    }
-
-    const after = fields(field("Rounds before a change", rounds), field("Faster each time by", step, " %"));
-    const more = make(
-      "details",
-      { class: "tp-how" },
-      make("summary", {}, "How it is played"),
-      fields(
-        field("Feel", feel),
-        ...(bars.length > 1 ? [field("From bar", first), field("To bar", last)] : []),
-        ...(heard.length > 1 ? heard.map(({ words, box }) => field(words, box)) : []),
-        ...(single(data) ? [field("Under it", under)] : []),
-        field("Count a bar first", counted),
-        field("Click", click),
-        tap,
-      ),
-      fields(field("At the end", then), field("Keys in", move)),
-      after,
-      fields(field("Volume", volume), make("span", { class: "tp-caution" }, CAUTION)),
-    );
-    const row = fields(play, field("Tempo", tempo, " ", pace));
-    group(section, "Keys").prepend(nextKey);
-    group(section, "Hear").append(row, more);
+    const box = play.closest("fieldset");
+    box.addEventListener("input", refresh);
+    box.addEventListener("change", changed);
 
     // The row of keys is written anew by a script that hears of it later.
     on("part", () => queueMicrotask(refresh));

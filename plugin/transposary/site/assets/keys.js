@@ -15,7 +15,7 @@
 (function () {
   "use strict";
 
-  const { button, furnish, group, on, remember, remembered, tell } = transposary;
+  const { furnish, group, on, remember, remembered, tell } = transposary;
   const MOVES = { ArrowLeft: -1, ArrowUp: -1, ArrowRight: 1, ArrowDown: 1 };
 
   function enhance(section, picker) {
@@ -30,11 +30,8 @@
     };
 
     // For a sheet to practise from: all twelve again, on the screen and on paper.
-    const all = button("All twelve keys", () => {
-      const chosen = links.find((link) => link.getAttribute("aria-selected") === "true");
-      show(slotOf(chosen), !allOpen());
-    }, { class: "tp-all", "aria-pressed": "false" });
-    group(section, "Keys").append(all);
+    const { all } = group(section, "Keys");
+    all.onclick = () => show(section.dataset.shown, !allOpen());
 
     // One tab of a tablist: exactly one key of twelve is shown, Tab passes the row in one step
     // and the arrows walk within it.

@@ -10,17 +10,8 @@
 (function () {
   "use strict";
 
-  const { field, group, named, notes, on, remember, remembered, spell, tell } = transposary;
+  const { choose, group, named, notes, on, remember, remembered, spell, tell } = transposary;
   const SYLLABLES = { F: "fa", C: "do", G: "sol", D: "re", A: "la", E: "mi", B: "si" };
-  const CHOICES = [
-    ["degrees", "degrees"],
-    ["english", "note names"],
-    ["german", "note names, German (H, B)"],
-    ["solfege", "note names, do re mi"],
-    ["fingers", "fingering (suggested)"],
-    ["nothing", "nothing"],
-  ];
-
   // B natural is H and B flat is B; A and E drop the e of -es; a second flat adds -es.
   function german(fifths) {
     const { letter, alter } = named(fifths);
@@ -35,10 +26,7 @@
 
   const NAMES = { english: spell, german, solfege };
   const pretty = (degree) => degree.replace(/b/g, "♭").replace(/#/g, "♯");
-  const chosen = () => {
-    const choice = remembered("labels");
-    return CHOICES.some(([name]) => name === choice) ? choice : "degrees";
-  };
+  const chosen = () => remembered("labels") || "degrees";
 
   function word(fifths, degree, finger) {
     const choice = chosen();
@@ -65,16 +53,12 @@
     }
   }
 
-  function enhance(section, data) {
-    const fingered = Object.values(data.keys).some(({ fingers }) => fingers);
-    const offered = CHOICES.filter(([name]) => name !== "fingers" || fingered);
-    const select = transposary.select(offered);
-    group(section, "Labels").append(field("Under the notes", select));
+  function enhance(section) {
+    const { labels: select } = group(section, "Labels");
 
     // Twelve engravings are many words: those that are shown are written, the rest when they are.
     function refresh() {
-      select.value = chosen();
-      if (select.selectedIndex < 0) select.value = "degrees";
+      choose(select, chosen(), "degrees");
       for (const figure of section.querySelectorAll("figure[data-slot]:not([hidden])")) {
         const { slot } = figure.dataset;
         const moved = transposary.written?.(section, slot) || 0;

@@ -3,10 +3,10 @@
   "use strict";
 
   transposary.devices((section) => {
-    const door = transposary.button("Let the page listen", () => {
+    const { door } = transposary.group(section, "Play");
+    door.onclick = () => {
       door.disabled = true;
       transposary.want("listen.js").then(() => transposary.listen(section, door));
-    });
-    transposary.group(section, "Play").append(door);
+    };
   });
 })();

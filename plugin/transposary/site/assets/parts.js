@@ -17,8 +17,7 @@
 (function () {
   "use strict";
 
-  const { SLOTS, field, group, make, mover, notes, on, remember, remembered, shelve, tell } = transposary;
-  const HORNS = [[0, "first horn"], [1, "second horn"], [2, "third horn"], [9, "the whole chord"]];
+  const { SLOTS, choose, group, make, mover, notes, on, remember, remembered, shelve, tell } = transposary;
   const OCTAVES = ["", "an octave", "two octaves", "three octaves"];
   const form = document.querySelector("form.tp-parts");
   const chooser = (form || document.querySelector("form.tp-moving"))?.elements.part;
@@ -189,16 +188,12 @@
 
   const device = sections.length === 1 && sections[0].querySelector(".tp-picker") ? sections[0] : null;
   if (device) {
-    const horn = transposary.select(HORNS);
-    horn.value = remembered("horn") || "0";
+    const { horn } = group(device, "Instrument");
+    choose(horn, remembered("horn"), "0");
     horn.addEventListener("change", () => {
       remember("horn", horn.value);
       share(device);
     });
-    const label = field("Your notes", horn);
-    label.classList.add("tp-horn");
-    label.hidden = true;
-    group(device, "Instrument").append(form, label);
   }
   if (form) {
     form.addEventListener("submit", (event) => event.preventDefault());

@@ -9,7 +9,7 @@
 (function () {
   "use strict";
 
-  const { button, group, make, on, tell } = transposary;
+  const { button, on, tell } = transposary;
   const foot = new CSSStyleSheet();
   document.adoptedStyleSheets = [...document.adoptedStyleSheets, foot];
 
@@ -38,34 +38,24 @@
 
   function keys(section) {
     const figures = [...section.querySelectorAll("figure[data-slot]")];
-    const links = [...section.querySelectorAll(".tp-picker a")];
-    const boxes = figures.map((figure, place) => {
-      const box = make("input", { type: "checkbox", value: figure.dataset.slot });
-      const name = make("span", {}, links[place].textContent);
-      return { box, name, label: make("label", { class: "tp-field" }, box, name) };
-    });
-    const start = button("Print these keys", printed);
-    const all = button("All", () => tick(() => true), { class: "tp-quiet" });
-    const none = button("None", () => tick(() => false), { class: "tp-quiet" });
-    const panel = make(
-      "details",
-      { class: "tp-print" },
-      make("summary", {}, "Print"),
-      make("div", { class: "tp-fields", role: "group", "aria-label": "Keys to print" }, ...boxes.map(({ label }) => label)),
-      make("div", { class: "tp-fields" }, start, all, none),
-    );
-    const wanted = () => boxes.filter(({ box }) => box.checked).map(({ box }) => box.value);
+    const links = section.querySelectorAll(".tp-picker a");
+    const panel = section.querySelector(".tp-print");
+    const boxes = [...panel.querySelectorAll("input")];
+    const [start, all, none] = panel.querySelectorAll("button");
+    const wanted = () => boxes.filter(({ checked }) => checked).map(({ value }) => value);
 
     function refresh() {
-      boxes.forEach(({ name }, place) => (name.textContent = links[place].textContent));
-      start.disabled = wanted().length === 0;
+      boxes.forEach((box, place) => (box.nextSibling.textContent = links[place].textContent));
+      start.disabled = !wanted().length;
     }
     function tick(test) {
-      for (const { box } of boxes) box.checked = test(box.value);
+      for (const box of boxes) box.checked = test(box.value);
       refresh();
     }
     const changed = () => tell("key", { section, slot: section.dataset.shown });
-    function printed() {
+    all.onclick = () => tick(() => true);
+    none.onclick = () => tick(() => false);
+    start.onclick = () => {
       const slots = wanted();
       const hidden = figures.map((figure) => figure.hidden);
       const lay = () => {
@@ -77,13 +67,12 @@
         figures.forEach((figure, place) => (figure.hidden = hidden[place]));
         changed();
       });
-    }
+    };
     panel.addEventListener("change", refresh);
     panel.addEventListener("toggle", () => {
       if (panel.open && wanted().length === 0) tick((slot) => slot === section.dataset.shown);
     });
     on("part", refresh);
-    group(section, "Keys").append(panel);
     refresh();
   }
 

@@ -10,7 +10,7 @@
 (function () {
   "use strict";
 
-  const { keyName, labelOf, make, on, remember, remembered } = transposary;
+  const { keyName, labelOf, on, remember, remembered } = transposary;
   const HANDS = { RH: "right hand", LH: "left hand" };
   const CLOSE = 1e-3;
 
@@ -34,18 +34,11 @@
   function enhance(section, data) {
     const times = moments(data).map(({ onset }) => onset);
     const shown = () => transposary.shown(section);
-    const slider = make("input", { type: "range", min: 0, max: times.length, value: 0 });
-    const told = make("output", {});
-    const frame = make("div", { class: "tp-keys-drawn" });
-    const open = remembered("keyboard") !== "closed";
-    const box = make(
-      "details",
-      { class: "tp-strip", open },
-      make("summary", {}, "On the keyboard"),
-      frame,
-      make("label", { class: "tp-field tp-moment" }, "Moment ", slider, " ", told),
-      make("p", { class: "tp-note tp-hands-said" }, ...legend(data)),
-    );
+    const box = section.querySelector(".tp-strip");
+    const [frame, slider, told] = box.querySelectorAll("div, input, output");
+    slider.max = times.length;
+    box.open = remembered("keyboard") !== "closed";
+    box.hidden = false;
     const { midi: first } = data.keys[shown()];
     const board = transposary.strip(frame, { name: "Keyboard", from: Math.min(...first), to: Math.max(...first) });
     box.addEventListener("toggle", () => remember("keyboard", box.open ? "open" : "closed"));
@@ -105,16 +98,6 @@
     on("sounding", (now) => now.section === section && show(now.notes));
     on("stopped", (now) => now.section === section && refresh());
     refresh();
-  }
-
-  function legend(data) {
-    const used = Object.keys(HANDS).filter((hand) => data.notes.some((note) => note.hand === hand));
-    if (used.length < 2) return [HANDS[used[0]]];
-    return used.flatMap((hand, index) => [
-      ...(index ? [", "] : []),
-      make("span", { class: hand === "RH" ? "tp-disc" : "tp-square", "aria-hidden": "true" }),
-      ` ${hand[0]} ${HANDS[hand]}`,
-    ]);
   }
 
   Object.assign(transposary, { moments, place });

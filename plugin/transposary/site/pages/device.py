@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from transposary.glossary import AppliedIn, Device, Frame, HeardIn, Kind, Ref
+from transposary.notes import notes
 from transposary.repertoire.applied import other_key
 from transposary.repertoire.differences import became
 from transposary.site.edition import Edition, Worked
@@ -104,6 +105,21 @@ class Related:
 
 
 @dataclass(frozen=True, slots=True)
+class Tools:
+    """What the controls of a device offer.
+
+    Attributes:
+        bars: The bars from and to which it can be played: index and name.
+        hands: The hands that play: `RH` or `LH`, and words.
+        single: Whether it is a line of single notes over chords: something can be put under it.
+    """
+
+    bars: tuple[tuple[int, str], ...]
+    hands: tuple[tuple[str, str], ...]
+    single: bool
+
+
+@dataclass(frozen=True, slots=True)
 class DeviceView:
     """What the page of a device shows."""
 
@@ -114,6 +130,7 @@ class DeviceView:
     home: str
     keys: tuple[Figure, ...]
     sounding: Markup
+    tools: Tools
     table: Table
     fingering: FingeringView
     explained: ExplainedView
@@ -147,6 +164,7 @@ def _page(edition: Edition, device: Device, said: tuple[Remark, ...]) -> Page:
         home=worked.home.slot,
         keys=worked.once(_keys),
         sounding=worked.once(sounding),
+        tools=worked.once(_tools),
         table=worked.once(_table),
         fingering=worked.once(fingering_view),
         explained=explained(device.passage, worked.explanation, edition.terms),
@@ -165,6 +183,18 @@ def _page(edition: Edition, device: Device, said: tuple[Remark, ...]) -> Page:
 
 def _keys(worked: Worked) -> tuple[Figure, ...]:
     return tuple(figure_in_key(worked, key, key.slot) for key in worked.keys)
+
+
+def _tools(worked: Worked) -> Tools:
+    passage = worked.device.passage
+    struck = notes(passage)
+    onsets = [note.onset for note in struck if not note.grace]
+    playing = {note.hand for note in struck}
+    return Tools(
+        bars=tuple((place, str(bar.number)) for place, bar in enumerate(passage.bars)),
+        hands=tuple((hand.value, words) for hand, words in HANDS.items() if hand in playing),
+        single=bool(passage.symbols) and len(set(onsets)) == len(onsets),
+    )
 
 
 def _table(worked: Worked) -> Table:

@@ -5,10 +5,7 @@
 (function () {
   "use strict";
 
-  const { button, draw, judge, keyName, make, notes, on, place: where } = transposary;
-  const SIGNS = "Heavy notes are right; a cross is another key or none, an arrowhead is late.";
-  const CAUTION = "Stop when it hurts, and ask a teacher or a clinician about pain that stays.";
-
+  const { draw, judge, keyName, make, notes, on, place: where } = transposary;
   // A cross over a head that was not played, an arrowhead behind one that came late.
   function sign(head, word) {
     const { x, y, width, height } = (head.querySelector("use[href^='#glyph-E0A']") || head).getBBox();
@@ -22,14 +19,11 @@
     const shown = () => transposary.shown(section);
     let presses = [];
     let wanted = [];
-    const told = make("p", { class: "tp-note", role: "status" });
-    const repairs = make("ul", { class: "tp-repairs" });
-    const keys = make("div", {});
-    const again = button("Begin again", begin);
-    const connect = button("Listen to a MIDI keyboard");
-    const caution = make("p", { class: "tp-note" }, `${SIGNS} ${CAUTION}`);
-    const box = make("section", { class: "tp-listen", "aria-label": "Let the page listen" }, connect, " ", again, told, keys, repairs, caution);
-    door.closest(".tp-tools").after(box);
+    const box = section.querySelector(".tp-listen");
+    const [connect, again] = box.querySelectorAll("button");
+    const [told, keys, repairs] = box.querySelectorAll("p, div, ul");
+    again.onclick = begin;
+    box.hidden = false;
     door.hidden = true;
     const board = transposary.strip(keys, { name: "Keyboard to play on", onPress: (note) => press(note, null) });
 
