@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from fractions import Fraction
 from pathlib import Path
 
@@ -130,3 +131,19 @@ def test_a_score_is_printed_or_written(tmp_path: Path, capsysbinary: pytest.Capt
     assert main([*words, "--output", str(tmp_path / "none/one.musicxml")]) == 2
     told = capsysbinary.readouterr().err.decode()
     assert told == f"{tmp_path}/none/one.musicxml cannot be written: No such file or directory\n"
+
+
+def test_a_terminal_is_not_filled(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """On a terminal a file with the entry's name is written, but never over one that is there."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+    words = ["score", "device", "walk-up-to-the-four", "--format", "abc", "--folder", str(ENTRIES.parent)]
+    assert main(words) == 0
+    assert capsys.readouterr().out == "walk-up-to-the-four.abc is written\n"
+    Path("walk-up-to-the-four.abc").write_text("my own", encoding="utf-8")
+    assert main(words) == 2
+    said = "walk-up-to-the-four.abc is there already; name a file with --output\n"
+    assert capsys.readouterr().err == said
+    assert Path("walk-up-to-the-four.abc").read_text(encoding="utf-8") == "my own"

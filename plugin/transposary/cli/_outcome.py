@@ -41,16 +41,28 @@ def refused(fault: Fault) -> Outcome:
     return Outcome(SENSELESS, "; ".join(part for part in (fault.text, fault.hint) if part))
 
 
-def written(content: bytes | Fault, output: Path | None) -> Outcome:
-    """Writes what a command has made into a file, or prints it where no file is named."""
+def written(content: bytes | Fault, output: Path | None, name: str) -> Outcome:
+    """Writes what a command has made into a file, or prints it where no file is named.
+
+    Args:
+        content: What was made, or why it could not be made.
+        output: The file that the user named; what is there is replaced.
+        name: The file in the current folder that is written, if it is not there yet, where
+            printing would fill a terminal.
+    """
     if isinstance(content, Fault):
         return refused(content)
-    if output is None:
+    if output is None and not sys.stdout.isatty():
         sys.stdout.buffer.write(content)
         sys.stdout.flush()
         return Outcome(FINE, "")
+    mode = "xb" if output is None else "wb"
+    output = output or Path(name)
     try:
-        output.write_bytes(content)
+        with output.open(mode) as file:
+            file.write(content)
+    except FileExistsError:
+        return Outcome(SENSELESS, f"{output} is there already; name a file with --output")
     except OSError as error:
         return Outcome(SENSELESS, f"{output} cannot be written: {error.strerror}")
     return Outcome(FINE, f"{output} is written")
@@ -58,7 +70,11 @@ def written(content: bytes | Fault, output: Path | None) -> Outcome:
 
 def add_output(parser: argparse.ArgumentParser) -> None:
     """Lets the user name the file that is written."""
-    parser.add_argument("--output", type=Path, help="the file to write; printed if left out")
+    parser.add_argument(
+        "--output",
+        type=Path,
+        help="the file to write; if left out, a new one with the name of the entry, or printed into a pipe",
+    )
 
 
 def add_folder(parser: argparse.ArgumentParser) -> None:

@@ -52,7 +52,7 @@ def _run(options: argparse.Namespace) -> Outcome:
     if not chosen:
         return Outcome(SENSELESS, "nothing of the glossary is chosen by that")
     credit = (found.title, found.author, found.address)
-    outcome = written(write_bundle(found.root, chosen, credit), options.output)
+    outcome = written(write_bundle(found.root, chosen, credit), options.output, options.output.name)
     return outcome if outcome.code else replace(outcome, text=f"{outcome.text}, with {_counted(chosen)}")
 
 

@@ -59,12 +59,15 @@ def _device(options: argparse.Namespace) -> Outcome:
         if options.format != Form.MUSICXML:
             return Outcome(SENSELESS, "only MusicXML says what a part sounds; leave out --format")
         part = next(one for one in PARTS if one.slug == options.part)
-        return written(part_score(device, slot, part, options.line, settings), options.output)
-    return written(device_score(device, slot, Form(options.format), settings), options.output)
+        score = part_score(device, slot, part, options.line, settings)
+    else:
+        score = device_score(device, slot, Form(options.format), settings)
+    return written(score, options.output, f"{device.slug}.{options.format}")
 
 
 def _collection(options: argparse.Namespace) -> Outcome:
     named = named_entry(options.folder, Collection, options.name)
     if isinstance(named, Outcome):
         return named
-    return written(collection_score(named.entry, named.glossary, named.located.settings), options.output)
+    score = collection_score(named.entry, named.glossary, named.located.settings)
+    return written(score, options.output, f"{named.entry.slug}.{Form.MUSICXML}")

@@ -51,7 +51,7 @@ def _device(options: argparse.Namespace) -> Outcome:
         sheet = device_sheet(named.entry, slots, named.located.settings, named.located.title)
     except EngraversError as error:
         return Outcome(SENSELESS, str(error))
-    return written(sheet, options.output)
+    return written(sheet, options.output, f"{named.entry.slug}.html")
 
 
 def _slots(text: str) -> tuple[str, ...] | Fault:
@@ -75,4 +75,4 @@ def _collection(options: argparse.Namespace) -> Outcome:
         sheet = collection_sheet(named.entry, named.glossary, named.located.settings, named.located.title)
     except EngraversError as error:
         return Outcome(SENSELESS, str(error))
-    return written(sheet, options.output)
+    return written(sheet, options.output, f"{named.entry.slug}.html")
