@@ -32,7 +32,7 @@ def test_a_take_becomes_an_entry_that_passes_the_check(
     assert main(["capture", str(_take(tmp_path, "gospel-eight")), "--folder", str(root)]) == 0
     said = capsys.readouterr().out
     assert said.startswith("D♭ major, 4/4 time.\nBar 1. Chords D♭ on beat 1, D♭7/F on beat 3. ")
-    assert "Key: D♭ major (" in said
+    assert "Key: D♭ major; if not, " in said
     assert "Tempo: 66 beats a minute, straight.\n" in said
     text = (root / "entries/devices/gospel-eight.md").read_text(encoding="utf-8")
     assert '  harmony: "I I7/3 | IV #ivo7 | I/5 VI7 | ii7 V7 | I"\n' in text

@@ -118,11 +118,7 @@ def in_players_words(captured: Captured) -> str:
     lines = [in_words(captured.passage)]
     found = captured.key
     if found is not None:
-        first, second = found.first, found.second
-        lines.append(
-            f"Key: {pretty_key(first.key)} ({first.agreement:.2f}), "
-            f"then {pretty_key(second.key)} ({second.agreement:.2f})."
-        )
+        lines.append(f"Key: {pretty_key(found.first.key)}; if not, {pretty_key(found.second.key)}.")
     if captured.tempo:
         feel = captured.feel or STRAIGHT
         lines.append(f"Tempo: {captured.tempo} beats a minute, {feel}.")
