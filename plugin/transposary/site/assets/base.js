@@ -119,17 +119,11 @@
   const draw = (tag, attributes, ...content) =>
     furnish(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, ...content);
 
-  // Controls. Options of a select are [value, words].
   function button(words, pressed, attributes) {
     const made = make("button", { type: "button", ...attributes }, words);
     made.onclick = pressed;
     return made;
   }
-  const field = (words, control, ...after) => make("label", { class: "tp-field" }, `${words} `, control, ...after);
-  const select = (options, chosen) =>
-    make("select", {}, ...options.map(([value, words]) => make("option", { value, selected: value === chosen }, words)));
-  const number = (value, min, max, attributes) =>
-    make("input", { type: "number", value, min, max, inputmode: "numeric", ...attributes });
 
   // Loads a script file. They run in the order in which they are asked for.
   function script(src) {
@@ -148,12 +142,15 @@
     document.body.append(make("div", { class: "tp-glyphs" }, parsed.content));
   }
 
-  // Sets a select to a value, or to another where it does not offer that: what was remembered or
-  // stands in an address may be old or mistyped.
-  function choose(control, value, otherwise = "") {
+  // Sets a control to a value, and a select to its first where it does not offer that: what was
+  // remembered or stands in an address may be old or mistyped.
+  function choose(control, value) {
     control.value = value;
-    if (control.selectedIndex < 0) control.value = otherwise;
+    if (control.selectedIndex < 0) control.selectedIndex = 0;
   }
+
+  // The number in a control, held within what that offers.
+  const held = ({ value, min, max }) => Math.min(max, Math.max(min, Math.round(value)));
 
   // What is chosen in controls, as the address of the page says it: to be sent to somebody.
   function toAddress(controls) {
@@ -197,6 +194,6 @@
 
   window.transposary = {
     remember, remembered, recalled, modulo, named, spell, spelled, count, say, on, tell, notes, group, make, draw, furnish,
-    choose, toAddress, fromAddress, button, field, select, number, script, shelve, shown, devices, mover, SLOTS,
+    choose, held, toAddress, fromAddress, button, script, shelve, shown, devices, mover, SLOTS,
   };
 })();

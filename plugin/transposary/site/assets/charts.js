@@ -36,8 +36,8 @@
       tell("part", { part: part.value });
       show();
     });
-    choose(key, remembered(name), song.dataset.home);
-    choose(part, remembered("part"), "concert");
+    choose(key, remembered(name) ?? song.dataset.home);
+    choose(part, remembered("part"));
     form.hidden = false;
     show();
   }

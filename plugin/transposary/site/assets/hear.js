@@ -1,21 +1,18 @@
 /* The controls of the player on a device's page, and the marks on what sounds.
  *
  * What is a matter of habit (click, count-in, loudness, what comes after a round) is remembered;
- * tempo, bars and hands belong to the device at hand and begin anew on each page.
+ * tempo, bars and hands belong to the device at hand and begin anew on each page. The controls
+ * stand in the page (tools.html.j2), as those of the other scripts of a device do.
  */
 (function () {
   "use strict";
 
-  const { SLOTS, beatsAMinute, button, group, hear, notes, on, say, tell } = transposary;
+  const { SLOTS, beatsAMinute, button, group, hear, held, notes, on, say, tell } = transposary;
   const HABITS = { counted: true, click: true, then: "again", rounds: 1, step: 0, move: "5", volume: 60 };
 
   const habits = () => transposary.recalled("hear", HABITS);
 
-  // A number that the reader has typed is held within what the control offers.
-  function valueOf({ type, checked, value, min, max }) {
-    if (type === "checkbox") return checked;
-    return min ? Math.min(max, Math.max(min, Math.round(value))) : value;
-  }
+  const valueOf = (control) => (control.type === "checkbox" ? control.checked : control.min ? held(control) : control.value);
 
   function clear(place) {
     for (const one of place.querySelectorAll(".tp-sounds")) one.classList.remove("tp-sounds");
@@ -96,8 +93,8 @@
     // What comes after a round; the controls are asked each time, so that a change counts at once.
     function following({ slot, options: before, round }) {
       if (then.value === "stop") return null;
-      const turn = round % valueOf(rounds) === 0;
-      const faster = turn ? valueOf(step) : 0;
+      const turn = round % held(rounds) === 0;
+      const faster = turn ? held(step) : 0;
       return {
         slot: turn && then.value === "next" ? neighbour(slot) : slot,
         options: { ...before, percent: Math.min(tempo.max, before.percent + faster) },

@@ -58,7 +58,7 @@
 
     // Twelve engravings are many words: those that are shown are written, the rest when they are.
     function refresh() {
-      choose(select, chosen(), "degrees");
+      choose(select, chosen());
       for (const figure of section.querySelectorAll("figure[data-slot]:not([hidden])")) {
         const { slot } = figure.dataset;
         const moved = transposary.written?.(section, slot) || 0;

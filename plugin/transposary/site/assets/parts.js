@@ -189,7 +189,7 @@
   const device = sections.length === 1 && sections[0].querySelector(".tp-picker") ? sections[0] : null;
   if (device) {
     const { horn } = group(device, "Instrument");
-    choose(horn, remembered("horn"), "0");
+    choose(horn, remembered("horn"));
     horn.addEventListener("change", () => {
       remember("horn", horn.value);
       share(device);

@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from transposary.glossary import Device, Purpose, matching_name
+from transposary.pitch import pretty
 from transposary.site.edition import Edition, Worked
 from transposary.site.links import COVERAGE, TODAY, Link, source_of_entry
 from transposary.site.page import Page
 from transposary.site.pages.indexes import Item, by_title
+from transposary.theory.keys import SLOTS
 
 _TODAY = "What to play now, in how many minutes. Write down how it went, and the page plans the next time."
 _MIDDLE_LEVEL = 3
@@ -29,10 +31,12 @@ class PracticeView:
     Attributes:
         items: The devices, easy ones first.
         onward: Where to go from here.
+        keys: The names of the twelve keys.
     """
 
     items: tuple[Item, ...]
     onward: Link
+    keys: tuple[str, ...] = tuple(map(pretty, SLOTS))
 
 
 def today_page(edition: Edition) -> Page:

@@ -48,7 +48,6 @@
 
   const DAY = 86400000;
   const later = (date, days) => new Date(Date.parse(date) + days * DAY).toISOString().slice(0, 10);
-  const daysBetween = (from, to) => Math.round((Date.parse(to) - Date.parse(from)) / DAY);
 
   // One answer of SM-2. `state` is { right, factor, interval, due }, or null before the first.
   function answer(state, given, date) {
@@ -223,6 +222,6 @@
   }
 
   transposary.practice = {
-    quality, answer, stateOf, stepsOf, keysOf, plan, again, sittingOf, dayOf, daysBetween, grouped, SLOTS, LINE,
+    quality, answer, stateOf, stepsOf, keysOf, plan, again, sittingOf, dayOf, grouped, SLOTS, LINE,
   };
 })();

@@ -5,13 +5,13 @@
  *                                        are called now, and leaves out those that are gone; what a
  *                                      take was written down as is its `was`
  *   transposary.practice.shelf(place, changed)   the controls; `changed` hears of a record brought back
- *   transposary.practice.words(date)     `14 March`
+ *   transposary.practice.words(date)     `14 March`; with `"short"` behind the date `14 Mar`
  *   transposary.practice.local(moment)   `2026-03-14T18:05:09.000`, by the reader's clock
  */
 (function () {
   "use strict";
 
-  const { button, count, field, make, practice, record, say } = transposary;
+  const { count, make, practice, record, say } = transposary;
   const PLAIN_TEMPO = 96; // as the player's, where an entry gives none
 
   function pool() {
@@ -45,8 +45,8 @@
       });
   }
 
-  const words = (date) =>
-    new Date(`${date}T12:00`).toLocaleDateString("en-GB", { day: "numeric", month: "long" });
+  const words = (date, month = "long") =>
+    new Date(`${date}T12:00`).toLocaleDateString("en-GB", { day: "numeric", month });
 
   function local(moment) {
     return new Date(moment.getTime() - moment.getTimezoneOffset() * 60000).toISOString().slice(0, -1);
@@ -64,9 +64,9 @@
   }
 
   function shelf(place, changed) {
-    const told = make("p", { class: "tp-note" });
-    const fault = make("p", { class: "tp-note", role: "alert" });
-    const file = make("input", { type: "file", accept: ".json,application/json" });
+    const [told, fault] = place.querySelectorAll("p");
+    const [json, csv] = place.querySelectorAll("button");
+    const file = place.querySelector("input");
 
     function show() {
       const { takes, said } = record.read();
@@ -94,21 +94,8 @@
       told.append(` ${count(added, "take")} came from the file.`);
     });
 
-    const day = () => local(new Date()).slice(0, 10);
-    const leave = (name, type, write) => () => save(name, type, write(record.read()));
-    const json = leave(`practice-${day()}.json`, "application/json", ({ all }) => record.write(all));
-    const csv = leave("practice.csv", "text/csv", ({ takes }) => table(takes));
-    place.append(
-      told,
-      fault,
-      make(
-        "div",
-        { class: "tp-fields" },
-        button("Save it as a file", json, { class: "tp-quiet" }),
-        button("Save it as a table", csv, { class: "tp-quiet" }),
-        field("Join a file to it", file),
-      ),
-    );
+    json.onclick = () => save(`practice-${local(new Date()).slice(0, 10)}.json`, "application/json", record.write(record.read().all));
+    csv.onclick = () => save("practice.csv", "text/csv", table(record.read().takes));
     show();
     return show;
   }

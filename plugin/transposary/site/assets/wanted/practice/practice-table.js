@@ -2,7 +2,7 @@
  *
  *   transposary.practice.coverage(pool, takes)   rows, keys from weak to strong, devices left at home
  *
- * What it wants of the page: `<section data-coverage>`, and the devices in elements `[data-practice]`.
+ * What it wants of the page: `<section data-coverage>` of coverage.html.j2, and the devices in elements `[data-practice]`.
  * practice/coverage.py makes the same tables of an author's file: a key is as strong as the part of
  * their goals that the devices begun have reached in it, and 0 counts for one not played there.
  */
@@ -33,26 +33,12 @@
 
   function cell(state) {
     if (!state) return make("td", {}, make("span", { class: "tp-unseen" }, "not yet"));
-    const date = make("small", {}, new Date(`${state.date}T12:00`).toLocaleDateString("en-GB", { day: "numeric", month: "short" }));
+    const date = make("small", {}, practice.words(state.date, "short"));
     return make("td", {}, `${state.tempo} `, make("span", { class: "tp-slips" }, count(state.slips, "slip")), " ", date);
   }
 
-  function table(rows) {
-    const head = practice.SLOTS.map((slot) => make("th", { scope: "col" }, spelled(slot)));
-    return make(
-      "table",
-      { class: "tp-covered" },
-      make("caption", {}, "The last tempo in beats a minute, its slips and its day"),
-      make("thead", {}, make("tr", {}, make("th", { scope: "col" }, "Device"), ...head)),
-      make(
-        "tbody",
-        {},
-        ...rows.map(({ device, cells }) =>
-          make("tr", {}, make("th", { scope: "row" }, link(device)), ...practice.SLOTS.map((slot) => cell(cells.get(slot)))),
-        ),
-      ),
-    );
-  }
+  const row = ({ device, cells }) =>
+    make("tr", {}, make("th", { scope: "row" }, link(device)), ...practice.SLOTS.map((slot) => cell(cells.get(slot))));
 
   const inWords = ({ slot, devices, strength }, rows) =>
     `${spelled(slot)}: ${devices} of ${rows.length} played there, ${Math.round(100 * strength)} % of the tempos aimed at`;
@@ -61,38 +47,32 @@
   function weakest(keys, rows) {
     const empty = practice.SLOTS.filter((slot) => keys.some((one) => one.slot === slot && !one.devices));
     const some = keys.filter(({ devices }) => devices).slice(0, 3);
-    const silent = empty.length ? [make("li", {}, `Nothing yet in ${empty.map(spelled).join(", ")}`)] : [];
-    return make("ul", {}, ...silent, ...some.map((one) => make("li", {}, inWords(one, rows))));
+    const silent = empty.length ? [`Nothing yet in ${empty.map(spelled).join(", ")}`] : [];
+    return [...silent, ...some.map((one) => inWords(one, rows))].map((words) => make("li", {}, words));
   }
 
   function enhance(section) {
     const pool = practice.pool();
     const now = practice.named(pool);
-    const shown = make("div", {});
-    const shelf = make("section", { class: "tp-record" }, make("h2", {}, "Your record"));
+    const [weak, home] = section.querySelectorAll("ul");
+    const [none, nothing, gone] = section.querySelectorAll("p");
 
     function show() {
       const all = record.read().takes;
       const takes = now(all);
       const { rows, keys, atHome } = coverage(pool, takes);
-      const gone = all.length - takes.length;
-      const parts = rows.length
-        ? [
-            make("div", { class: "tp-wide", tabindex: "0", role: "region", "aria-label": "Devices by keys" }, table(rows)),
-            make("h2", {}, "Weakest keys"),
-            weakest(keys, rows),
-            make("h2", {}, "Never out of the home key"),
-            atHome.length
-              ? make("ul", {}, ...atHome.map((device) => make("li", {}, link(device), ` (${device.called[device.home]})`)))
-              : make("p", {}, "None: every device that you have begun has been somewhere else."),
-          ]
-        : [make("p", {}, "Nothing is written down yet.")];
-      if (gone) parts.push(make("p", { class: "tp-note" }, `${count(gone, "take")} of devices that this book does not have; they are kept.`));
-      shown.replaceChildren(...parts);
+      const lost = all.length - takes.length;
+      section.querySelector("div").hidden = !rows.length;
+      nothing.hidden = rows.length;
+      section.querySelector("tbody").replaceChildren(...rows.map(row));
+      weak.replaceChildren(...weakest(keys, rows));
+      home.replaceChildren(...atHome.map((device) => make("li", {}, link(device), ` (${device.called[device.home]})`)));
+      home.hidden = !atHome.length;
+      none.hidden = atHome.length;
+      gone.textContent = lost ? `${count(lost, "take")} of devices that this book does not have; they are kept.` : "";
     }
 
-    section.append(shown, shelf);
-    practice.shelf(shelf, show);
+    practice.shelf(section.querySelector(".tp-record"), show);
     show();
     section.hidden = false;
   }

@@ -1,88 +1,59 @@
 /* Today: what to play now, in how many minutes, and what came of it.
  *
- * What it wants of the page: `<section data-practise="today">` (or `lesson`), and the devices in
- * elements `[data-practice]` with a link each. practice-plan.js says what is played; what was played
+ * What it wants of the page: `<section data-practise="today">` (or `lesson`) with what
+ * practise.html.j2 writes into it, and the devices in elements `[data-practice]` with a link each. practice-plan.js says what is played; what was played
  * today only ticks lines off, so that a page opened again shows the same list.
  */
 (function () {
   "use strict";
 
-  const { button, count, field, hear, make, number, on, practice, record, remember, say, select } = transposary;
+  const { button, choose, count, hear, held, make, on, practice, record, remember, say } = transposary;
   const { words, local } = practice;
-  const ORDERS = [
-    ["fourths", "fourths"],
-    ["fifths", "fifths"],
-    ["semitones", "semitones"],
-    ["neighbours", "the home key and its neighbours"],
-    ["random", "no order"],
-  ];
-  const NEW = [
-    ["", "from the whole book"],
-    ["begun", "none"], // a name that no device has
-  ];
-  const MOST_MINUTES = 120;
   const LINES_BEFORE_REST = 8;
   const LONG = 25; // minutes
 
-  const asked = (name) => ({ name, required: true });
-
-  // What the address asks for comes before what this reader chose last.
-  function wishesOf(lesson) {
-    const wishes = transposary.recalled("practice-wishes", { minutes: 15, order: "fourths", new: "" });
-    if (lesson) wishes.order = "listed";
-    const address = new URLSearchParams(location.search);
-    for (const name of ["minutes", "order", "new"]) if (address.has(name)) wishes[name] = address.get(name);
-    const minutes = Math.round(Number(wishes.minutes)) || 15;
-    const orders = [...ORDERS.map(([name]) => name), ...(lesson ? ["listed"] : [])];
-    return {
-      minutes: Math.min(MOST_MINUTES, Math.max(practice.LINE, minutes)),
-      order: orders.includes(wishes.order) ? wishes.order : orders[0],
-      new: lesson ? "" : wishes.new,
-    };
-  }
-
   function whyOf({ kind, state, device }, today) {
     const wanted = device.until ? `; ${device.until < today ? "was wanted" : "wanted"} by ${words(device.until)}` : "";
-    if (kind === "new") return ["new to you", ...(device.level ? [`level ${device.level}`] : [])].join(", ") + wanted;
+    const level = device.level ? `, level ${device.level}` : "";
+    if (kind === "new") return `new to you${level}${wanted}`;
     if (kind === "key") return `a key that you have not played it in yet${wanted}`;
     const reached = `${state.tempo} with ${count(state.slips, "slip")}`;
     if (kind === "again") return `once more today: ${reached} does not hold yet`;
     const last = `last ${reached} on ${words(state.date)}`;
     if (kind === "early") return `planned for ${words(state.due)}, but there is time; ${last}`;
-    const late = practice.daysBetween(state.due, today);
-    return `${late ? `planned for ${words(state.due)}` : "planned for today"}; ${last}${wanted}`;
+    return `planned for ${state.due === today ? "today" : words(state.due)}; ${last}${wanted}`;
   }
 
   function enhance(section) {
     const lesson = section.dataset.practise === "lesson";
     const pool = practice.pool();
     const now = practice.named(pool);
-    const wishes = wishesOf(lesson);
     const today = () => local(new Date()).slice(0, 10);
+    const list = section.querySelector("ol");
+    const [rest, latest, ending] = section.querySelectorAll(":scope > p");
+    const controls = section.querySelectorAll("[name]");
+    const [minutes, order, fresh] = controls;
+    const share = section.querySelector(".tp-share");
 
-    const list = make("ol", { class: "tp-lines" });
-    const rest = make("p", { class: "tp-rest", role: "status" });
-    const ending = make("p", { class: "tp-note" });
-    const minutes = number(wishes.minutes, practice.LINE, MOST_MINUTES, { ...asked("minutes"), step: practice.LINE });
-    const order = select(lesson ? [["listed", "the order of the lesson"], ...ORDERS] : ORDERS, wishes.order);
-    const among = [...new Set(pool.flatMap((device) => device.among))].sort().map((name) => [name, `only ${name}`]);
-    const fresh = select([...NEW, ...among], wishes.new);
-    const latest = make("p", { class: "tp-note" });
-    const share = make("a", { class: "tp-quiet" }, "Link to this list");
-    // A lesson comes to its notes sooner with the record folded.
-    const shelf = lesson
-      ? make("details", { class: "tp-record tp-details" }, make("summary", {}, "Your record"))
-      : make("section", { class: "tp-record" }, make("h2", {}, "Your record"));
+    // What the address asks for comes before what this reader chose last.
+    function wish() {
+      const wishes = transposary.recalled("practice-wishes", { minutes: 15, order: "fourths", new: "" });
+      if (lesson) wishes.order = "listed";
+      const address = new URLSearchParams(location.search);
+      const among = [...new Set(pool.flatMap((device) => device.among))].sort();
+      fresh?.append(...among.map((value) => make("option", { value }, `only ${value}`)));
+      for (const control of controls) choose(control, address.get(control.name) ?? wishes[control.name]);
+      minutes.value = minutes.value ? held(minutes) : minutes.defaultValue;
+    }
+
+    const chosen = () => ({ minutes: held(minutes), order: order.value });
 
     function counting(line, tempo) {
       const [duration, beat] = line.device.bar;
-      const data = {
-        tempo, feel: "straight", unit: 8, notes: [], symbols: [],
-        bars: [{ number: 1, onset: 0, duration, beat }],
-        keys: { [line.slot]: { midi: [], roots: [], basses: [] } },
-      };
+      const bars = [{ number: 1, onset: 0, duration, beat }];
+      const data = { tempo, notes: [], symbols: [], bars, keys: { [line.slot]: {} } };
       const following = (about) => about;
-      return { section, data, slot: line.slot, options: { click: true }, counted: true, following };
+      return { section, data, slot: line.slot, options: {}, counted: true, following };
     }
 
     function clicks(line) {
@@ -107,23 +78,12 @@
       say(said || done);
     }
 
-    function form(line) {
-      const tempo = number(line.steps.at(-1), 1, 400, asked("tempo"));
-      const slips = number(0, 0, 99, asked("slips"));
-      const made = make(
-        "form",
-        { class: "tp-fields" },
-        field("Tempo reached", tempo),
-        field("Slips", slips),
-        make("button", { type: "submit", class: "tp-write" }, "Write it down"),
-      );
-      made.addEventListener("submit", (event) => {
-        event.preventDefault();
-        hear.stop();
-        const take = { device: line.device.slug, slot: line.slot, at: local(new Date()) };
-        settle(record.add([{ ...take, tempo: Number(tempo.value), slips: Number(slips.value) }]), "Written down.");
-      });
-      return made;
+    function entered(event, { device, slot }) {
+      event.preventDefault();
+      hear.stop();
+      const { tempo, slips } = event.target.elements;
+      const take = { device: device.slug, slot, at: local(new Date()), tempo: Number(tempo.value), slips: Number(slips.value) };
+      settle(record.add([take]), "Written down.");
     }
 
     function tempos({ steps, device }) {
@@ -145,23 +105,20 @@
     const nameOf = ({ device, slot }) => [make("strong", {}, device.title), ` in ${device.called[slot]}`];
 
     function openLine(line, open) {
-      const key = line.device.called[line.slot];
-      return make(
-        "li",
-        {},
-        make(
-          "details",
-          { class: "tp-line", open },
-          make(
-            "summary",
-            {},
-            make("span", { class: "tp-line-name" }, ...nameOf(line)),
-            make("span", { class: "tp-reason" }, `${line.minutes} minutes at ${tempos(line)}: ${whyOf(line, today())}.`),
-          ),
-          make("div", { class: "tp-fields tp-clicks" }, "Click at ", ...clicks(line), make("a", { href: `${line.device.href}#${line.slot}` }, `Show the notes in ${key}`)),
-          form(line),
-        ),
-      );
+      const { device, slot, steps } = line;
+      const made = section.querySelector("template").content.firstElementChild.cloneNode(true);
+      const [name, reason] = made.querySelectorAll("span");
+      const link = made.querySelector("a");
+      const form = made.querySelector("form");
+      made.firstChild.open = open;
+      name.append(...nameOf(line));
+      reason.textContent = `${line.minutes} minutes at ${tempos(line)}: ${whyOf(line, today())}.`;
+      link.before(...clicks(line));
+      link.href = `${device.href}#${slot}`;
+      link.textContent = `Show the notes in ${device.called[slot]}`;
+      form.elements.tempo.value = steps.at(-1);
+      form.onsubmit = (event) => entered(event, line);
+      return made;
     }
 
     function doneLine(line, take, state) {
@@ -172,8 +129,7 @@
 
     function show() {
       const takes = now(record.read().takes);
-      const chosen = { minutes: Number(minutes.value) || practice.LINE, order: order.value, fresh: fresh.value };
-      const lines = practice.plan(pool, takes, today(), chosen);
+      const lines = practice.plan(pool, takes, today(), { ...chosen(), fresh: fresh?.value });
       const playedOf = ({ device, slot }) => takes.filter((one) => one.device === device.slug && one.slot === slot);
       const done = (line) => playedOf(line).filter((take) => practice.dayOf(take) === today())[line.time];
       const waiting = lines.filter((line) => !done(line));
@@ -198,28 +154,22 @@
     }
 
     function keep() {
-      const chosen = { minutes: Number(minutes.value) || practice.LINE, order: order.value, new: fresh.value };
-      const query = new URLSearchParams({ minutes: chosen.minutes, order: chosen.order });
-      if (lesson) share.href = `${location.pathname}?${query}#today`;
-      else remember("practice-wishes", JSON.stringify(chosen));
+      if (lesson) share.href = `${location.pathname}?${new URLSearchParams(chosen())}#today`;
+      else remember("practice-wishes", JSON.stringify({ ...chosen(), new: fresh.value }));
     }
 
     on("stopped", ({ section: mine }) => {
       if (mine !== section) return;
       for (const one of section.querySelectorAll("[aria-pressed=true]")) one.setAttribute("aria-pressed", "false");
     });
-    for (const one of [minutes, order, fresh]) {
+    for (const one of controls) {
       one.addEventListener("change", () => {
         keep();
         show();
       });
     }
-    const choices = [field("Through the keys in", order)];
-    if (!lesson) choices.push(field("New devices", fresh));
-    const folded = make("details", {}, make("summary", {}, lesson ? "Order of keys" : "Order of keys, new devices"), make("div", { class: "tp-fields" }, ...choices));
-    section.append(make("div", { class: "tp-fields" }, field("Minutes", minutes), folded), rest, list, latest, ending, shelf);
-    if (lesson) section.append(make("p", {}, share));
-    const refresh = practice.shelf(shelf, show);
+    const refresh = practice.shelf(section.querySelector(".tp-record"), show);
+    wish();
     keep();
     show();
     section.hidden = false;
