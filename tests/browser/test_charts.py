@@ -61,6 +61,20 @@ def test_every_chord_is_moved_as_devices_are(visit: Visit, slug: str) -> None:
         assert _chords(page) == _expected(song, semitones)
 
 
+def test_what_fits_opens_in_the_key_of_the_reader(visit: Visit) -> None:
+    """Moved from G to E♭, the chart leads to devices in E♭, and says that the places stay in G."""
+    page = visit().open("songs/low-tide.html")
+    title = page.locator(".tp-offers > li > a", has_text="The four over the one")
+    said = page.locator(".tp-unmoved")
+    assert (title.get_attribute("href") or "").endswith("#G")
+    assert not said.is_visible()
+    page.get_by_label("Sounding key").select_option("3")
+    assert (title.get_attribute("href") or "").endswith("#Eb")
+    assert said.inner_text().startswith("Places are told in the key of the chart, G major.")
+    page.get_by_label("Sounding key").select_option("7")
+    assert (title.get_attribute("href") or "").endswith("#G")
+
+
 def test_key_and_part_are_remembered(visit: Visit) -> None:
     """A trumpeter stays one on every page; the key goes with its song only."""
     page = visit().open(QUILLMERE)

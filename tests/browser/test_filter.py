@@ -100,6 +100,14 @@ def test_the_mark_of_a_bar_leads_to_what_fits_there(visit: Visit) -> None:
     mark.click()
     page.wait_for_url("**/low-tide.html?bar=section-*#tp-offered")
     assert page.locator(".tp-offers > li:visible").count() == count < every
+    bar = page.locator("select[name=bar]").input_value()
+    places = page.locator(".tp-places > li")
+    shown = [place for place in places.all() if place.is_visible()]
+    assert count <= len(shown) < places.count()
+    assert all(bar in (place.get_attribute("data-bar") or "").split() for place in shown)
+    page.get_by_role("button", name="Show all").click()
+    assert page.locator(".tp-more[open]").count() == 0
+    assert page.locator(".tp-more > summary:visible").count() > 0
 
 
 @ON_DISK

@@ -14,7 +14,7 @@
  *   <ul class="tp-index"> <li data-role="bass fill" data-genre="soul" data-level="2" data-hand="LH"> … </ul>
  * On a phone the selects are folded up, unless the address asks for something.
  * A select narrows by the data attribute of its own name; an attribute lists several values
- * with spaces between them.
+ * with spaces between them. The select `bar` narrows places `.tp-places > li[data-bar]`, too.
  */
 (function () {
   "use strict";
@@ -33,8 +33,18 @@
       });
     }
 
+    // Of a device that fits at several places those at the bar asked for are shown.
+    function atBar(name) {
+      for (const list of form.parentElement.querySelectorAll(".tp-places")) {
+        for (const place of list.children) place.hidden = Boolean(name) && !place.dataset.bar.split(" ").includes(name);
+        const more = list.closest(".tp-more");
+        if (more) more.open = more.firstElementChild.hidden = Boolean(name);
+      }
+    }
+
     function apply() {
       for (const item of items) item.hidden = !fits(item);
+      if (form.elements.bar) atBar(form.elements.bar.value);
       reset.hidden = selects.every(({ value }) => value === "");
       const shown = items.filter((item) => !item.hidden).length;
       const every = transposary.count(items.length, "device");

@@ -46,6 +46,7 @@ class FitView:
 
     Attributes:
         where: The bars in their section, linked to the chart.
+        bars: The names of the bars for the filter.
         numbers: The same bars through the form, every time round, where they are called otherwise.
         chart: The chords there, bar by bar.
         moves: What a part adds to names there (`part_moves`).
@@ -57,6 +58,7 @@ class FitView:
     """
 
     where: Link
+    bars: tuple[str, ...]
     numbers: str
     chart: BarsOfChords
     moves: tuple[int, ...]
@@ -142,6 +144,7 @@ def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
     slot = slot_of(fit.tonic)
     return FitView(
         where=Link(_where(runs[0]), target),
+        bars=_bar_names(song, (fit,)),
         numbers=again_words(
             BarRange(runs[0][0].within, runs[0][-1].within),
             [BarRange(run[0].number, run[-1].number) for run in runs],
