@@ -73,8 +73,10 @@
     setTimeout(() => (region.textContent = text), 50);
   }
 
-  function on(event, listen) {
-    heard.set(event, [...(heard.get(event) || []), listen]);
+  // Listens to what is told: to all of it, or only to what is told of one section.
+  function on(event, listen, section) {
+    const hear = (detail) => (!section || detail.section === section) && listen(detail);
+    heard.set(event, [...(heard.get(event) || []), hear]);
   }
 
   function tell(event, detail) {

@@ -46,12 +46,11 @@
       hear.start({ section: figure, data, slot: Object.keys(data.keys)[0], options: { click }, counted });
       return name();
     }, { class: "tp-quiet" });
-    on("sounding", (now) => now.section === figure && mark(figure, figure, now));
-    on("stopped", (now) => {
-      if (now.section !== figure) return;
+    on("sounding", (now) => mark(figure, figure, now), figure);
+    on("stopped", () => {
       clear(figure);
       name();
-    });
+    }, figure);
     figure.querySelector("figcaption").append(" ", play);
     name();
   }
@@ -148,7 +147,6 @@
     on("part", () => queueMicrotask(refresh));
     document.addEventListener("DOMContentLoaded", refresh);
     on("round", (now) => {
-      if (now.section !== section) return;
       sounding = now.slot;
       tempo.value = now.options.percent;
       if (now.slot !== shown()) {
@@ -158,19 +156,17 @@
         say(`Now in ${tonic(now.slot)}`);
       }
       refresh();
-    });
-    on("sounding", (now) => now.section === section && mark(section, figureOf(now.slot), now));
-    on("stopped", (now) => {
-      if (now.section !== section) return;
+    }, section);
+    on("sounding", (now) => mark(section, figureOf(now.slot), now), section);
+    on("stopped", () => {
       sounding = null;
       clear(section);
       refresh();
-    });
-    on("key", (now) => {
-      if (now.section !== section) return;
-      if (sounding !== null && !moving && now.slot !== sounding) start(false);
+    }, section);
+    on("key", ({ slot }) => {
+      if (sounding !== null && !moving && slot !== sounding) start(false);
       refresh();
-    });
+    }, section);
     refresh();
   }
 

@@ -92,11 +92,10 @@
     });
 
     // Going on to another key leaves all of them open, and what was asked for in sight.
-    on("wanted", ({ section: asked, slot }) => {
-      if (asked !== section || !figures.has(slot)) return;
+    on("wanted", ({ slot }) => {
       choose(slot, "replaceState", allOpen());
       if (allOpen()) figures.get(slot).scrollIntoView({ block: "nearest" });
-    });
+    }, section);
 
     // Both, since the back button fires popstate and an edited address hashchange.
     window.addEventListener("popstate", fromAddress);

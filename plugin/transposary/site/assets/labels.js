@@ -72,7 +72,7 @@
     });
     on("labels", refresh);
     on("part", refresh);
-    on("key", (shown) => shown.section === section && refresh());
+    on("key", refresh, section);
     refresh();
   }
 

@@ -92,11 +92,11 @@
       slider.value = times.findLastIndex((time) => time <= onset + CLOSE) + 1;
       refresh();
     });
-    on("key", (now) => now.section === section && refresh());
+    on("key", refresh, section);
     on("labels", refresh);
     on("part", refresh);
-    on("sounding", (now) => now.section === section && show(now.notes));
-    on("stopped", (now) => now.section === section && refresh());
+    on("sounding", ({ notes }) => show(notes), section);
+    on("stopped", refresh, section);
     refresh();
   }
 

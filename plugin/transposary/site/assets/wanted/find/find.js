@@ -21,10 +21,8 @@
   const facets = [...form.querySelectorAll(".tp-facets select")];
   const controls = [field, as, ...facets];
   const STEP = 12;
-  const WORDS = {
-    degrees: "degrees", notes: "note names", chords: "chords", numerals: "numerals", rhythm: "a counted rhythm",
-  };
   const KEYS = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"];
+  const wordsOf = (kind) => [...as.options].find(({ value }) => value === kind).text;
   // Two keys pressed closer than this, in milliseconds, are meant together.
   const TOGETHER = 45;
 
@@ -90,7 +88,7 @@
   function item(match) {
     const { device, why, bar, shift } = match;
     const slot = index.slots[(device.home + (shift || 0)) % 12];
-    const moved = match.shift !== undefined && ["notes", "chords"].includes(match.kind);
+    const moved = ["notes", "chords"].includes(match.kind);
     const link = make("a", { href: address(device.slug) + (moved ? `#${slot}` : "") }, device.title);
     const text = make("span", { class: "tp-why" });
     if (why) {
@@ -127,17 +125,13 @@
 
   // What was understood, and what else it could have meant.
   function explain(query) {
-    understood.replaceChildren();
-    understood.classList.toggle("tp-fault", Boolean(query && query.fault));
-    if (!query) return;
-    if (query.fault) {
-      understood.textContent = query.fault;
-      return;
-    }
+    understood.textContent = query?.fault || "";
+    understood.classList.toggle("tp-fault", Boolean(query?.fault));
+    if (!query || query.fault) return;
     const any = ["notes", "chords"].includes(query.kind) ? ", in any key" : "";
-    understood.append(`Read as ${WORDS[query.kind]}${any}.`);
+    understood.append(`Read as ${wordsOf(query.kind)}${any}.`);
     for (const other of query.others) {
-      const instead = button(`Read as ${WORDS[other]} instead`, () => {
+      const instead = button(`Read as ${wordsOf(other)} instead`, () => {
         as.value = other;
         ask();
         field.focus();
@@ -153,12 +147,12 @@
     const asked = Object.fromEntries(facets.map(({ name, value }) => [name, value]));
     const among = transposary.find.having(index.devices, asked);
     const query = text ? transposary.find.read(text, as.value, index.suffixes) : null;
+    const silent = query ? query.fault : !narrowed;
     explain(query);
-    if (query && query.fault) found = [];
+    if (silent) found = [];
     else if (query) found = transposary.find.rank(among, query).map((match) => ({ ...match, kind: query.kind }));
-    else if (narrowed) found = among.map((device) => ({ device }));
-    else found = [];
-    output.value = query ? (query.fault ? "" : tally(query)) : narrowed ? tally(null) : "";
+    else found = among.map((device) => ({ device }));
+    output.value = silent ? "" : tally(query);
     show(false);
   }
 

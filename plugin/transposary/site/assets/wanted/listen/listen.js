@@ -91,7 +91,7 @@
     }
 
     transposary.midi(connect, (number, time) => press(number, time / 1000));
-    on("key", (now) => now.section === section && begin());
+    on("key", begin, section);
     begin();
     (connect.hidden ? again : connect).focus();
   };

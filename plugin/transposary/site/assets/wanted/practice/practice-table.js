@@ -2,7 +2,8 @@
  *
  *   transposary.practice.coverage(pool, takes)   rows, keys from weak to strong, devices left at home
  *
- * What it wants of the page: `<section data-coverage>` of coverage.html.j2, and the devices in elements `[data-practice]`.
+ * What it wants of the page: `<section data-coverage>` of coverage.html.j2, and the devices in
+ * elements `[data-practice]`.
  * practice/coverage.py makes the same tables of an author's file: a key is as strong as the part of
  * their goals that the devices begun have reached in it, and 0 counts for one not played there.
  */

@@ -1,8 +1,9 @@
 /* Today: what to play now, in how many minutes, and what came of it.
  *
  * What it wants of the page: `<section data-practise="today">` (or `lesson`) with what
- * practise.html.j2 writes into it, and the devices in elements `[data-practice]` with a link each. practice-plan.js says what is played; what was played
- * today only ticks lines off, so that a page opened again shows the same list.
+ * practise.html.j2 writes into it, and the devices in elements `[data-practice]` with a link each.
+ * practice-plan.js says what is played; what was played today only ticks lines off, so that a page
+ * opened again shows the same list.
  */
 (function () {
   "use strict";
@@ -158,10 +159,9 @@
       else remember("practice-wishes", JSON.stringify({ ...chosen(), new: fresh.value }));
     }
 
-    on("stopped", ({ section: mine }) => {
-      if (mine !== section) return;
+    on("stopped", () => {
       for (const one of section.querySelectorAll("[aria-pressed=true]")) one.setAttribute("aria-pressed", "false");
-    });
+    }, section);
     for (const one of controls) {
       one.addEventListener("change", () => {
         keep();
