@@ -16,10 +16,10 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 
 # Lower layers never import higher ones; rooms of one layer do not import each other.
 LAYERS = (
-    ("cache", "problems", "processes", "progress", "replacing"),
+    ("cache", "problems", "processes", "progress", "repeats", "replacing"),
     ("pitch",),
     ("passage",),
-    ("notes", "song", "settings", "watching"),
+    ("notes", "song", "settings", "stretches", "watching"),
     ("glossary",),
     ("theory",),
     ("configuration", "reading", "repertoire", "engraving", "practice"),

@@ -1,8 +1,8 @@
 """A passage of music as an immutable value: what the notes of a device are.
 
 Times are fractions of a quarter note, counted from the first downbeat (the start of bar 1),
-so that the notes of a pickup have negative onsets. Repeats are kept, never unfolded; swing
-is never written into onsets.
+so that the notes of a pickup have negative onsets. Repeats are kept as signs; `stretches`
+writes them out for whoever plays. Swing is never written into onsets.
 """
 
 from __future__ import annotations

@@ -11,6 +11,7 @@ from transposary.glossary import matching_name
 from transposary.problems import Problem, SourceText
 from transposary.reading.gathering import Gathering
 from transposary.reading.nearest import nearest
+from transposary.repeats import second_ending, times_through
 from transposary.song import ChartBar, PlayedBar, Section
 
 RULE = "song.form"
@@ -152,7 +153,7 @@ def _walk(steps: Sequence[Section | _Jump], found: Gathering) -> list[_Pass]:
     passes: list[_Pass] = []
     for index, step in enumerate(steps):
         if isinstance(step, Section):
-            passes += _times(step)
+            passes += [_Pass(step, order) for order in times_through(step.bars)]
             continue
         # On the way back repeats are not played again (common practice, no source).
         back = [_last_time(one) for one in steps[:index] if isinstance(one, Section)]
@@ -167,41 +168,13 @@ def _walk(steps: Sequence[Section | _Jump], found: Gathering) -> list[_Pass]:
     return passes
 
 
-def _times(section: Section) -> Iterator[_Pass]:
-    """Follows the repeats within a section."""
-    bars = section.bars
-    at = start = 0
-    again = False
-    order: list[int] = []
-    while at < len(bars):
-        if bars[at].repeat_begun and at != start:
-            start, again = at, False
-        if bars[at].ending == "1" and again:
-            at = _second_ending(bars, at)
-            continue
-        order.append(at)
-        if bars[at].repeat_ended and not again:
-            yield _Pass(section, tuple(order))
-            order, again, at = [], True, start
-        else:
-            if bars[at].repeat_ended:
-                start, again = at + 1, False
-            at += 1
-    if order:
-        yield _Pass(section, tuple(order))
-
-
-def _second_ending(bars: Sequence[ChartBar], at: int) -> int:
-    return next((i for i in range(at, len(bars)) if bars[i].ending == "2"), len(bars))
-
-
 def _last_time(section: Section) -> _Pass:
     """Plays a section through once, with its second endings."""
     order: list[int] = []
     at = 0
     while at < len(section.bars):
         if section.bars[at].ending == "1":
-            at = _second_ending(section.bars, at)
+            at = second_ending(section.bars, at)
         else:
             order.append(at)
             at += 1
