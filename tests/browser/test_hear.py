@@ -12,10 +12,20 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.reader import DEVICE, ON_DISK, Visit, wait_until
 
-# A plain bass, a grace note, two hands, a triplet pickup, swung sixteenths.
-SLUGS = ("walk-up-to-the-four", "crushed-third", "locked-hands-climb", "bebop-dominant-descent")
-KEYS = ("C", "Gb", "A")
+ENDINGS = "open-fifth-introduction"
+# A plain bass, a grace note, two hands, a triplet pickup, swung sixteenths; a repeat with what
+# follows, one with ties, one with two endings.
+SLUGS = (
+    "walk-up-to-the-four",
+    "crushed-third",
+    "locked-hands-climb",
+    "bebop-dominant-descent",
+    "three-six-two-five-tag",
+    "late-sixteenths",
+    ENDINGS,
+)
 PLAYED = "devices/climb-to-the-five.html"
+KEYS = ("C", "Gb", "A")
 MS = 0.001
 # Keeps what the player gives to its sounds, and where they go.
 RECORD = """() => {
@@ -96,6 +106,27 @@ def test_it_plays_what_the_midi_file_has(visit: Visit, site: Path, slug: str) ->
         assert [number for number, _, _ in played] == [number for number, _, _ in expected]
         for one, other in zip(played, expected, strict=True):
             assert one[1:] == pytest.approx(other[1:], abs=MS)
+
+
+@ON_DISK
+def test_repeats_are_played_and_marked_again(visit: Visit) -> None:
+    """A bar and its first ending, the bar and its second: notes, chords and click; chosen bars once."""
+    page = visit().open(f"devices/{ENDINGS}.html")
+    whole = _plan(page, "Gb", under="bass")
+    bar = whole["length"] / 4
+    right = page.evaluate("""transposary.notes(document.querySelector("[data-device]")).notes
+      .filter(({ hand }) => hand === "RH").map(({ index }) => index)""")
+    sounded = [index for mark in whole["marks"] for index in mark["notes"] if index in right]
+    first = [index for place, index in enumerate(sounded) if sounded[place - 1] != index]
+    assert first == [*right[:6], *right[6:8], *right[:6], right[8]]
+    symbols = {round(mark["time"] / bar, 3): mark["symbol"] for mark in whole["marks"]}
+    assert [symbols[place] for place in range(5)] == [0, 1, 0, 2, -1]
+    basses = [one["midi"] for one in whole["events"] if one["kind"] == "bass"]
+    assert [midi - basses[0] for midi in basses] == [0, -2, 0, 0]
+    accents = [one["time"] for one in whole["events"] if one["kind"] == "click" and one["accent"]]
+    assert accents == pytest.approx([place * bar for place in range(4)])
+    chosen = _plan(page, "Gb", first=0, last=1)
+    assert chosen["length"] == pytest.approx(2 * bar)
 
 
 @ON_DISK

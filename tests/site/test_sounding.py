@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from tests.site.small import device, song, walk_up
+from tests.theory.abc import passage
 from tests.theory.build import build
 from transposary.glossary import Device
 from transposary.notes import notes
@@ -41,6 +42,14 @@ def test_every_note_has_its_time_and_degree() -> None:
         {"voice": "LH", "onset": 4, "duration": 2, "degree": "b3", "tie": "stop"},
         {"voice": "LH", "onset": 6, "duration": 2, "degree": "4"},
     ]
+
+
+def test_repeats_are_told_as_they_are_played() -> None:
+    """The stretches in their order, from and to; nothing where each bar is played once."""
+    music = "|: C4 |1 D4 :|2 E4 |]"
+    repeated = replace(walk_up(), passage=passage(f"M:4/4\nL:1/4\nK:C\n{music}\n"))
+    assert _read(repeated)["order"] == [[0, 8], [0, 4], [8, 12]]
+    assert "order" not in _read(walk_up())
 
 
 def test_every_key_has_its_notes_and_chords() -> None:

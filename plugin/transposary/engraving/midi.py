@@ -1,8 +1,8 @@
 """A passage as a Standard MIDI File.
 
-Format 1: a conductor track with tempo, meter and key, then a track a hand. Repeats are written
-once, as the notation shows them. Every voice has a channel, so that two voices of a hand can
-strike one key.
+Format 1: a conductor track with tempo, meter and key, then a track a hand. The format has no
+repeats: they are written out as they are played. Every voice has a channel, so that two voices
+of a hand can strike one key.
 
 Source: Standard MIDI Files 1.0 (MIDI Manufacturers Association, RP-001).
 """
@@ -18,6 +18,7 @@ from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from transposary.notes import Note, attacks
 from transposary.passage import Event, Hand, Head, Key, Mode, Passage
+from transposary.stretches import unfolded
 
 TICKS = 480
 """Ticks in a quarter note."""
@@ -49,10 +50,10 @@ class _Sound:
 def write_midi(passage: Passage, *, tempo: int | None, title: str) -> bytes:
     """Writes a passage as a MIDI file.
 
-    Tied notes sound once; grace notes come just before the beat (at the very start they push
-    their note back); staccato halves a note; accents are louder and ghost notes softer. The
-    modes but minor are written as the major key of the same signature, for the format knows
-    only those two.
+    Repeated bars come twice, the first ending the first time and the second the second. Tied
+    notes sound once; grace notes come just before the beat (at the very start they push their
+    note back); staccato halves a note; accents are louder and ghost notes softer. The modes but
+    minor are written as the major key of the same signature, for the format knows only those two.
 
     Args:
         passage: The notes, in the key wanted.
@@ -60,6 +61,7 @@ def write_midi(passage: Passage, *, tempo: int | None, title: str) -> bytes:
             120 quarter notes.
         title: Name of the conductor track.
     """
+    passage = unfolded(passage)
     file = MidiFile(type=1, ticks_per_beat=TICKS, charset="utf-8")
     length = _ticks(passage, passage.end)
     file.tracks.append(_track(title, _conducting(passage, tempo), length))

@@ -86,13 +86,14 @@
   const read = new WeakMap();
 
   // The notes of a device from the block in its section, or null. site/pages/sounding.py says
-  // what it holds; each note also gets its index and its hand.
+  // what it holds; each note also gets its index and its hand, each symbol its index.
   function notes(section) {
     const block = section.querySelector(".tp-notes-data");
     if (!block) return null;
     if (!read.has(block)) {
       const data = JSON.parse(block.textContent);
       data.notes.forEach((note, index) => Object.assign(note, { index, hand: note.voice.slice(0, 2) }));
+      data.symbols.forEach((symbol, index) => (symbol.index = index));
       read.set(block, data);
     }
     return read.get(block);

@@ -1,6 +1,6 @@
 /* What sounds when: the notes of a device, in a key, as events on a clock. Pure functions.
  *
- *   transposary.plan(data, slot, options)   one round
+ *   transposary.plan(data, slot, options)   one round, the repeats of the whole as they are played
  *   transposary.countIn(data, options)      the clicks before the first
  *   transposary.rounds(first, following)    rounds that follow each other without a gap
  *
@@ -54,6 +54,27 @@
       start: bars[0].onset,
       end: bars.at(-1).onset + bars.at(-1).duration,
     };
+  }
+
+  // As it is played: each stretch in its turn. No tie leads from one into the next.
+  function unfolded({ order, ...data }) {
+    const made = { ...data, bars: [], notes: [], symbols: [] };
+    let at = order[0][0];
+    for (const [from, to] of order) {
+      const within = ({ onset }) => onset > from - CLOSE && onset < to - CLOSE;
+      const moved = (one) => ({ ...one, onset: one.onset + at - from });
+      made.bars.push(...data.bars.filter(within).map(moved));
+      for (const note of data.notes.filter(within)) {
+        made.notes.push({ ...moved(note), tie: note.onset > from + CLOSE && note.tie });
+      }
+      data.symbols.forEach((symbol, place) => {
+        const onset = place ? Math.max(symbol.onset, from) : from;
+        const until = data.symbols[place + 1]?.onset ?? Infinity;
+        if (onset < to - CLOSE && until > from + CLOSE) made.symbols.push(moved({ ...symbol, onset }));
+      });
+      at += to - from;
+    }
+    return made;
   }
 
   // Quarters of silence after a round, so that a pickup comes where it belongs when it comes again.
@@ -167,9 +188,9 @@
   function underEvents(data, slot, at) {
     const key = data.keys[slot];
     const found = [];
-    data.symbols.forEach(({ onset, tones }, index) => {
-      const until = Math.min(data.symbols[index + 1]?.onset ?? Infinity, at.end);
-      const begun = Math.max(index ? onset : -Infinity, at.start);
+    data.symbols.forEach(({ onset, tones, index }, place) => {
+      const until = Math.min(data.symbols[place + 1]?.onset ?? Infinity, at.end);
+      const begun = Math.max(place ? onset : -Infinity, at.start);
       if (!tones || until < begun + CLOSE) return;
       const again = at.bars.map((bar) => bar.onset).filter((bar) => bar > begun + CLOSE && bar < until - CLOSE);
       const strikes = [begun, ...again];
@@ -205,7 +226,7 @@
   function marksOf(data, spans, at) {
     const edges = spans.flatMap(({ begin, end: stop }) => [begin, stop]);
     const changes = data.symbols.map(({ onset }) => onset);
-    const holding = (moment) => Math.max(0, data.symbols.findLastIndex(({ onset }) => onset <= moment + CLOSE));
+    const holding = (moment) => data.symbols.findLast(({ onset }) => onset <= moment + CLOSE) || data.symbols[0];
     return [...new Set([at.start, at.end, ...edges, ...changes])]
       .filter((time) => time >= at.start - CLOSE && time <= at.end + CLOSE)
       .sort((one, other) => one - other)
@@ -214,11 +235,15 @@
         notes: spans
           .filter((one) => one.begin <= begin + CLOSE && one.end > begin + CLOSE)
           .map((one) => one.note.index),
-        symbol: changes.length && begin < at.end - CLOSE ? holding(begin) : -1,
+        symbol: changes.length && begin < at.end - CLOSE ? holding(begin).index : -1,
       }));
   }
 
-  function plan(data, slot, options) {
+  function plan(data, slot, options = {}) {
+    // Chosen bars are played once in a round.
+    if (data.order && !options.first && !(options.last < data.bars.length - 1)) {
+      return plan(unfolded(data), slot, { ...options, last: Infinity });
+    }
     const at = setting(data, options);
     const end = at.end + rest(data, at);
     const spans = played(data, at);

@@ -17,6 +17,7 @@ from transposary.notes import Note, notes
 from transposary.passage import Bar, Chord, Event, Feel, Passage, Symbol
 from transposary.site.edition import AsPlayed, Worked
 from transposary.song import Song
+from transposary.stretches import as_played
 from transposary.theory.degrees import degrees
 from transposary.theory.fingering.keys import fingers_in
 
@@ -33,6 +34,7 @@ def sounding(worked: Worked) -> Markup:
 
     - `meter` as `3/4`, `tempo` in beats a minute or null, `feel` and the swung `unit` (8 or 16)
     - `bars`: number, onset, duration, and `beat`, the length of the counted beat
+    - `order`, where bars repeat: the stretches as they are played, each from and to
     - `symbols`: onset, and `tones`, the semitones of the chord over its root; null for no chord
     - `notes`: voice, onset, duration, degree; where it applies `tie`, `grace` (which one before
       the beat, counted backwards), `ghost`, `accent`, `staccato`
@@ -71,6 +73,7 @@ def _block(passage: Passage, tempo: int | None, feel: Feel, keys: Record, **more
         "symbols": [_symbol(symbol) for symbol in passage.symbols],
         "notes": list(_notes(passage)),
         "keys": keys,
+        **_order(passage),
         **more,
     }
     text = json.dumps(content, separators=(",", ":"))
@@ -85,6 +88,11 @@ def _bar(bar: Bar) -> Record:
         "duration": _time(bar.duration),
         "beat": _time(bar.meter.beat),
     }
+
+
+def _order(passage: Passage) -> Record:
+    order = as_played(passage)
+    return {} if len(order) == 1 else {"order": [[_time(start), _time(end)] for start, end in order]}
 
 
 def _symbol(symbol: Symbol) -> Record:
