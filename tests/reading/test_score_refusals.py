@@ -136,6 +136,13 @@ REFUSED = (
         "ending 3 is not carried",
         TAKE_OUT,
     ),
+    (
+        SECOND,
+        f'{SECOND}<barline location="left"><repeat direction="forward"/></barline>',
+        "2",
+        "the repeat that begins before bar 2 does not end",
+        "mend the repeats in the score",
+    ),
 )
 
 
@@ -166,6 +173,15 @@ def test_leaves_out_what_is_no_note_and_says_so() -> None:
             "the tempo stands in the front matter: tempo: 92"
         ),
     ]
+
+
+def test_an_ending_without_its_fellow_is_refused() -> None:
+    """Endings are held to the rule of entries, since an entry is what a score is written as."""
+    begun = f'{SECOND}<barline location="left"><ending number="2" type="start"/></barline>'
+    style = "<bar-style>light-heavy</bar-style>"
+    xml = _xml().replace(SECOND, begun).replace(style, f'{style}<ending number="2" type="stop"/>')
+    told = "take.musicxml, bar 2: a second ending stands without a first; mend the repeats in the score"
+    assert _said(xml) == [f"devices/x.md:7:8: reading.score: {told}"]
 
 
 def test_a_tempo_without_end_is_refused() -> None:

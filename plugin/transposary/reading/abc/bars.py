@@ -130,42 +130,39 @@ def check_boundaries(boundaries: Sequence[Sequence[Barline]], findings: Findings
 
 
 def check_repeats(plans: Sequence[Plan], findings: Findings) -> None:
-    """Notes repeats that never end."""
+    """Notes repeats that never end, and endings that do not come in pairs or do not go back."""
+    for plan, text, hint in (*wrong_repeats(plans), *wrong_endings(plans)):
+        findings.add(plan.offset, BARS, text, hint)
+
+
+def wrong_repeats(plans: Sequence[Plan]) -> Iterator[tuple[Plan, str, str]]:
+    """Lists repeats that never end: the bar before which each begins, what is wrong, and its mend in ABC."""
+    ends = "write :| where it ends"
     begun: Plan | None = None
-    for plan in plans:
-        if plan.repeat_begun:
-            _check_ended(begun, findings)
+    for plan in (*plans, None):
+        if begun is not None and (plan is None or plan.repeat_begun):
+            yield begun, f"the repeat that begins before bar {begun.number} does not end", ends
+        if plan is not None and plan.repeat_begun:
             begun = plan
-        if plan.repeat_ended:
+        if plan is not None and plan.repeat_ended:
             begun = None
-    _check_ended(begun, findings)
 
 
-def _check_ended(begun: Plan | None, findings: Findings) -> None:
-    if begun is not None:
-        text = f"the repeat that begins before bar {begun.number} does not end"
-        findings.add(begun.offset, BARS, text, "write :| where it ends")
-
-
-def check_endings(plans: Sequence[Plan], findings: Findings) -> None:
-    """Notes endings that do not come in pairs, and first ones that do not go back."""
+def wrong_endings(plans: Sequence[Plan]) -> Iterator[tuple[Plan, str, str]]:
+    """Lists endings that are no pair, and first ones that do not go back, as `wrong_repeats` does."""
+    unpaired = ("the first ending has no second", "write :|2 and its bars")
     first: Plan | None = None
     for index, plan in enumerate(plans):
         if plan.ending == "2" and first is None:
-            text = "a second ending stands without a first"
-            findings.add(plan.offset, BARS, text, "write the first one: [1 … :|")
+            yield plan, "a second ending stands without a first", "write the first one: [1 … :|"
         elif plan.ending == "2" and not plans[index - 1].repeat_ended:
-            findings.add(plan.offset, BARS, "the first ending closes without :|", "write :|2 or :| [2")
-        elif plan.ending == "1":
-            _check_paired(first, findings)
+            yield plan, "the first ending closes without a repeat sign", "write :|2 or :| [2"
+        elif plan.ending == "1" and first is not None:
+            yield first, *unpaired
         if plan.ending:
             first = plan if plan.ending == "1" else None
-    _check_paired(first, findings)
-
-
-def _check_paired(first: Plan | None, findings: Findings) -> None:
     if first is not None:
-        findings.add(first.offset, BARS, "the first ending has no second", "write :|2 and its bars")
+        yield first, *unpaired
 
 
 def wrong_bars(plans: Sequence[Plan]) -> list[Plan]:

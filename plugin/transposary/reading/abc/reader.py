@@ -29,7 +29,6 @@ from transposary.reading.abc.assembly import Assembler, DraftVoice
 from transposary.reading.abc.bars import (
     Plan,
     check_agreement,
-    check_endings,
     check_lengths,
     check_repeats,
     finish_bars,
@@ -135,7 +134,6 @@ def _passage(
         check_slurs(draft, findings)
     first = next(iter(plans.values()))
     check_repeats(first, findings)
-    check_endings(first, findings)
     symbols = merge_symbols(drafts, findings)
     if not findings.has_errors:
         check_agreement(plans, findings)

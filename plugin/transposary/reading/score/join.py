@@ -8,7 +8,15 @@ from fractions import Fraction
 
 from transposary.passage import Bar, Chord, Clef, Event, Hand, Key, Meter, Passage, Symbol, Tuplet, Voice
 from transposary.pitch import NoteName
-from transposary.reading.abc.bars import Plan, compared, finish_bars, numbered, wrong_bars
+from transposary.reading.abc.bars import (
+    Plan,
+    compared,
+    finish_bars,
+    numbered,
+    wrong_bars,
+    wrong_endings,
+    wrong_repeats,
+)
 from transposary.reading.abc.lengths import is_printable, written_length
 from transposary.reading.score.values import MODE, Measure, Played, Report, Signature
 
@@ -25,6 +33,9 @@ def join(staves: Mapping[Hand, Sequence[Measure]], report: Report) -> Passage | 
     for plan, measure in zip(plans, first, strict=True):
         if plan in wrong_bars(plans):
             report.refuse(f"the bar has {compared(plan)}", "fill the bar, or change its meter", measure.label)
+    labels = {plan.onset: measure.label for plan, measure in zip(plans, first, strict=True)}
+    for plan, text, _ in (*wrong_repeats(plans), *wrong_endings(plans)):
+        report.refuse(text, "mend the repeats in the score", labels[plan.onset])
     if report.has_errors:
         return None
     shift = plans[0].duration if plans[0].number == 0 else Fraction(0)
