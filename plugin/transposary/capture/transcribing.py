@@ -12,7 +12,7 @@ from transposary.capture.hands import named_hands, split_hands
 from transposary.capture.lengths import Placed, measure
 from transposary.capture.timing import Timing, Told, time_take
 from transposary.capture.values import Take
-from transposary.capture.writing import make_bars, write_passage
+from transposary.capture.writing import check_rhythm, make_bars, write_passage
 from transposary.notes import attacks
 from transposary.passage import Event, Feel, Hand, Head, Key, Meter, Passage, Symbol
 from transposary.pitch import Pitch
@@ -80,10 +80,12 @@ def transcribe(take: Take, wanted: Wanted) -> Captured | Fault:
     placed = measure([note.number for note in take.notes], hands, timing)
     chosen = _cut(placed, timing.meter, wanted.bars)
     if not chosen:
-        return Fault(0, f"nothing is struck in bars {_span(wanted.bars)}", _numbers(placed, timing.meter))
+        return Fault(0, f"nothing is struck in {_span(wanted.bars)}", _numbers(placed, timing.meter))
     placed = tuple(sorted(set(chosen), key=lambda one: (one.onset, one.number)))
     if long := check_bars(len(make_bars(placed, timing.meter))):
         return replace(long, hint="name the bars of the idea with --bars")
+    if odd := check_rhythm(placed, timing.meter):
+        return odd
     signature = take.key.signature if take.key and take.key.signature else None
     found = key_of(placed, timing.meter, signature)
     key = wanted.key or found.first.key
@@ -147,7 +149,7 @@ def _stated(chords: Sequence[FoundChord]) -> bool:
 
 
 def write_down(placed: Sequence[Placed], meter: Meter, key: Key) -> Captured:
-    """Writes placed notes in a key, with the chords that they state."""
+    """Writes placed notes, as `check_rhythm` lets them pass, in a key, with the chords that they state."""
     bars = make_bars(placed, meter)
     spelled = _named(placed, key)
     chords = find_chords(_sounding(placed), bars, key)

@@ -10,11 +10,10 @@ from itertools import groupby, pairwise
 from transposary.capture.lengths import Placed
 from transposary.passage import Bar, Clef, Event, Hand, Head, Key, Meter, Passage, Symbol, Tuplet, Voice
 from transposary.pitch import Pitch
-from transposary.reading.layout import beamed
+from transposary.problems import Fault
+from transposary.reading.layout import FINEST, WRITABLE, beamed, one_note
 
-_WRITABLE = frozenset(
-    base * dots for base in (Fraction(2) ** i for i in range(-4, 3)) for dots in (Fraction(1), Fraction(3, 2))
-)
+_THREE_FOR_TWO = Fraction(3, 2)
 _CLEFS = {Hand.RIGHT: Clef.TREBLE, Hand.LEFT: Clef.BASS}
 
 
@@ -42,13 +41,36 @@ def make_bars(placed: Sequence[Placed], meter: Meter) -> tuple[Bar, ...]:
     count = max(1, -(-last // meter.length))
     bars = [Bar(number + 1, number * meter.length, meter.length, meter) for number in range(int(count))]
     if first < 0:
-        lead = min(meter.length, -(first // _step(meter)) * _step(meter))
+        lead = min(meter.length, -(first // _step(first, meter)) * _step(first, meter))
         bars.insert(0, Bar(0, -lead, lead, meter))
     return tuple(bars)
 
 
-def _step(meter: Meter) -> Fraction:
-    return Fraction(4, meter.unit) if meter.unit >= 8 else Fraction(1, 2)
+def _step(first: Fraction, meter: Meter) -> Fraction:
+    """Gives what a pickup is a multiple of: half a beat, or all of it where it is divided in three."""
+    unit = _divided(meter)
+    whole = meter.unit >= 8 or (first / unit).denominator % 3 == 0
+    return unit if whole else unit / 2
+
+
+def _divided(meter: Meter) -> Fraction:
+    """Gives what a triplet fills: a quarter note, or the unit of a meter that counts shorter ones."""
+    return min(Fraction(1), Fraction(4, meter.unit))
+
+
+def check_rhythm(placed: Sequence[Placed], meter: Meter) -> Fault | None:
+    """Refuses notes that begin or end where no note value leads to."""
+    for hand in Hand:
+        for blocks in _voices([one for one in placed if one.hand is hand]):
+            cells = _cells(blocks, meter)
+            for moment in sorted({edge for block in blocks for edge in (block.onset, block.end)}):
+                cell = next((one for one in cells if one.start < moment < one.end), None)
+                within = moment if cell is None else (moment - cell.start) * _THREE_FOR_TWO
+                if within % FINEST:
+                    bar = moment // meter.length + 1
+                    text = f"in {meter}, notes of bar {bar} begin or end where no note value leads"
+                    return Fault(0, text, "give another --pickup, --meter or --tempo")
+    return None
 
 
 def write_passage(
@@ -61,7 +83,8 @@ def write_passage(
     """Writes placed notes into bars.
 
     Args:
-        placed: The notes; what is too much for the two voices of a hand is shortened.
+        placed: The notes, as `check_rhythm` lets them pass; what is too much for the two voices of a
+            hand is shortened.
         bars: Bars that hold them.
         key: The key.
         spelled: The pitch of each note, by its place in `placed`.
@@ -134,7 +157,7 @@ def _events(
     pitches: Mapping[tuple[Fraction, int], Pitch],
     cuts: Sequence[Fraction],
 ) -> tuple[Event, ...]:
-    cells = _cells(blocks, bars)
+    cells = _cells(blocks, bars[0].meter)
     spans = list(_filled(blocks, bars))
     events: list[Event] = []
     for span in spans:
@@ -166,12 +189,9 @@ def _filled(blocks: Sequence[_Block], bars: Sequence[Bar]) -> Iterator[_Block]:
         yield _Block(now, bars[-1].end, ())
 
 
-def _cells(blocks: Sequence[_Block], bars: Sequence[Bar]) -> tuple[_Cell, ...]:
+def _cells(blocks: Sequence[_Block], meter: Meter) -> tuple[_Cell, ...]:
     """Finds the beats, or halves of beats, that have to be written as triplets."""
-    meter = bars[0].meter
-    if meter.unit >= 8 and meter.count % 3 == 0:
-        return ()
-    unit = Fraction(1) if meter.unit <= 4 else Fraction(4, meter.unit)
+    unit = _divided(meter)
     moments = {moment for block in blocks for moment in (block.onset, block.end)}
     thirds: dict[int, set[Fraction]] = {}
     for moment in moments:
@@ -205,24 +225,14 @@ def _written(
 ) -> Iterator[tuple[Fraction, Fraction]]:
     """Cuts a stretch into lengths that a note can have."""
     bar = next(bar for bar in bars if start < bar.end)
-    ratio = Fraction(3, 2) if any(cell.start <= start < cell.end for cell in cells) else Fraction(1)
+    ratio = _THREE_FOR_TWO if any(cell.start <= start < cell.end for cell in cells) else Fraction(1)
     while start < end:
         length = end - start
         if ratio == 1:
-            length = _one_note(start, length, bar)
-        elif length * ratio not in _WRITABLE:
-            length = max(one for one in _WRITABLE if one <= length * ratio) / ratio
+            # A short bar at the beginning is counted from its end.
+            place = start - bar.end + bar.meter.length if bar.number == 0 else start - bar.onset
+            length = one_note(place, length, bar.meter)
+        elif length * ratio not in WRITABLE:
+            length = max(one for one in WRITABLE if one <= length * ratio) / ratio
         yield start, start + length
         start += length
-
-
-def _one_note(start: Fraction, length: Fraction, bar: Bar) -> Fraction:
-    """Gives what one note of a longer one lasts: beats stay visible, but for a plain off-beat."""
-    beat = bar.meter.beat
-    place = (start - bar.onset - (bar.duration - bar.meter.length)) / beat
-    off_beat = place.denominator == 2 and length in _WRITABLE and length <= beat
-    if place.denominator > 1 and not off_beat:
-        length = min(length, (int(place) + 1 - place) * beat)
-    whole_beats = bar.meter.compound and place.denominator == 1 and length >= beat
-    step = beat if whole_beats else Fraction(1, 32)
-    return max(one for one in _WRITABLE if one <= length and one % step == 0)

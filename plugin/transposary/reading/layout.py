@@ -6,13 +6,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from transposary.passage import Bar, Event, Head, Tuplet
+from transposary.passage import Bar, Event, Head, Meter, Tuplet
 from transposary.pitch import Pitch
 
-# A note of any other length has to be written as two notes with a tie.
-_WRITABLE = frozenset(
-    base * dots for base in (Fraction(2) ** i for i in range(-4, 3)) for dots in (Fraction(1), Fraction(3, 2))
+FINEST = Fraction(1, 32)
+"""The shortest note, a 128th, in quarter notes."""
+WRITABLE = frozenset(
+    base * dots for base in (Fraction(2) ** i for i in range(-5, 3)) for dots in (Fraction(1), Fraction(3, 2))
 )
+"""What one note can last, in quarter notes; any other length is written as notes with ties."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,21 +91,26 @@ def _pieces(
     while start < end:
         length = end - start
         if _beat_of(start, bar) not in thirds:
-            length = _writable(start, length, bar)
+            length = one_note(start - bar.onset, length, bar.meter)
         yield start, length
         start += length
 
 
-def _writable(start: Fraction, length: Fraction, bar: Bar) -> Fraction:
-    """Gives what one note of a longer one lasts: beats stay visible, but for a plain off-beat."""
-    beat = bar.meter.beat
-    place = (start - bar.onset) / beat
-    off_beat = place.denominator == 2 and length in _WRITABLE and length <= beat
-    if place.denominator > 1 and not off_beat:
-        length = min(length, (int(place) + 1 - place) * beat)
-    whole_beats = bar.meter.compound and place.denominator == 1 and length >= beat
-    step = beat if whole_beats else Fraction(1, 32)
-    return max(one for one in _WRITABLE if one <= length and one % step == 0)
+def one_note(place: Fraction, length: Fraction, meter: Meter) -> Fraction:
+    """Gives what the first note of a longer one lasts: beats stay visible, but for a plain off-beat.
+
+    Args:
+        place: Where in its bar it begins, in quarter notes from where a whole bar would.
+        length: What there is to write, a multiple of `FINEST`.
+        meter: The meter.
+    """
+    beats = place / meter.beat
+    off_beat = beats.denominator == 2 and length in WRITABLE and length <= meter.beat
+    if beats.denominator > 1 and not off_beat:
+        length = min(length, (beats // 1 + 1) * meter.beat - place)
+    whole_beats = meter.compound and beats.denominator == 1 and length >= meter.beat
+    step = meter.beat if whole_beats else FINEST
+    return max(one for one in WRITABLE if one <= length and one % step == 0)
 
 
 def _events(span: Strike, pieces: Sequence[tuple[Fraction, Fraction]]) -> Iterator[Event]:
