@@ -28,6 +28,8 @@ _COMPOUND_COST = 4.0
 _NARROW, _WIDE = 6, 24
 _FASTEST = 400
 """Beats a minute that an entry may have."""
+_SAME_TEMPO = 0.5
+"""Beats a minute within which two tempos are one, since both are written as whole numbers."""
 _NEAR = 12.0
 _LOOSE = 0.022
 """Seconds of mean deviation from which notes may not have been played to the file's click."""
@@ -87,8 +89,8 @@ class Timing:
 def time_take(take: Take, told: Told) -> Timing:
     """Finds the rhythm of a take.
 
-    The player's tempo is followed where one is told, the click of the file where the notes agree
-    with it; else the tempo is found from the notes.
+    The player's tempo is followed where one is told and is not that of the file's click, and the click
+    where the notes agree with it; else the tempo is found from the notes.
     """
     stated, downbeat = stated_meter(take)
     told_meter = told.meter or stated
@@ -97,6 +99,10 @@ def time_take(take: Take, told: Told) -> Timing:
         timing = _to_click(take, take.counted, told, downbeat)
         tempo = timing.tempo if told.tempo is None else round(told.tempo)
         return replace(timing, tempo=tempo, guessed=(*timing.guessed, "untold"))
+    if take.clock is not None and (told.tempo is None or _is_told(take.clock, told)):
+        timing = _to_click(take, take.clock, told, downbeat)
+        if told.tempo is None or "click" not in timing.guessed:
+            return timing
     if told.tempo is not None:
         meter = told_meter or Meter(4, 4)
         division, unit = pulse_of(meter)
@@ -105,8 +111,6 @@ def time_take(take: Take, told: Told) -> Timing:
         lead = None if told.pickup is None else -told.pickup * meter.beat / unit % 1
         best = _best(take.notes, [Pulse(division, period, lead=lead)])
         return _timing(take.notes, best, unit, told, *(() if told_meter else ("meter",)))
-    if take.clock is not None:
-        return _to_click(take, take.clock, told, downbeat)
     return _found(take.notes, told, _heard(take.notes, told))
 
 
@@ -115,6 +119,12 @@ def _is_written(take: Take, counted: Clock) -> bool:
     places = [counted.quarters(note.start) for note in take.notes]
     near = [min(abs(place * grid - round(place * grid)) / grid for grid in _GRIDS) for place in places]
     return len(near) >= _FEWEST_WRITTEN and max(near) < _EXACTLY
+
+
+def _is_told(clock: Clock, told: Told) -> bool:
+    """Tells whether the tempo that the player names is that of the click, which knows the bars, too."""
+    beat = told.meter.beat if told.meter else Fraction(1)
+    return told.tempo is not None and abs(60 / (clock.period * float(beat)) - told.tempo) < _SAME_TEMPO
 
 
 def stated_meter(take: Take) -> tuple[Meter | None, Fraction]:
@@ -157,6 +167,8 @@ def _to_click(take: Take, clock: Clock, told: Told, downbeat: Fraction) -> Timin
         free = _heard(take.notes, told)
         if free.track.cost + _APART * len(even) < best.track.cost:
             return _found(take.notes, told, free, "click")
+    if told.pickup is not None:
+        return _timing(even, best, unit, Told(meter, pickup=told.pickup))
     return _timing(even, best, unit, Told(meter), zero=downbeat - downbeat % unit)
 
 
