@@ -32,7 +32,7 @@ def test_a_take_becomes_an_entry_that_passes_the_check(
     assert main(["capture", str(_take(tmp_path, "gospel-eight")), "--folder", str(root)]) == 0
     said = capsys.readouterr().out
     assert said.startswith("D♭ major, 4/4 time.\nBar 1. Chords D♭ on beat 1, D♭7/F on beat 3. ")
-    assert "Key: D♭ major; if not, " in said
+    assert "Key: D♭ major (sure); if not, " in said
     assert "Tempo: 66 beats a minute, straight.\n" in said
     text = (root / "entries/devices/gospel-eight.md").read_text(encoding="utf-8")
     assert '  harmony: "I I7/3 | IV #ivo7 | I/5 VI7 | ii7 V7 | I"\n' in text
@@ -82,7 +82,7 @@ def test_notation_is_captured_too_and_bars_cut_out_of_it(
             ["--pickup", "x"],
             "--pickup:1:1: capture: expected less than 12 beats, such as 1, 1/2 or 0, found `x`",
         ),
-        (["--bars", "90"], "nothing is struck in bars 90; the notes lie in bars 2 to 5"),
+        (["--bars", "90"], "nothing is struck in bar 90; the notes lie in bars 2 to 5"),
         (["--song", "Nobody's"], 'the glossary has no song "Nobody\'s"'),
     ],
 )
@@ -95,3 +95,48 @@ def test_what_cannot_be_followed_is_said(
     assert main(["capture", take, "--folder", str(root), *words]) == 2
     assert message in capsys.readouterr().err
     assert not list((root / "entries/devices").iterdir())
+
+
+def test_the_player_knows_the_pickup_better_than_the_click(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`--pickup` draws the barlines of a take to a click, too; the tempo of the click leaves its bars."""
+    root = _glossary(tmp_path)
+    take = str(_take(tmp_path, "two-feel"))
+    assert main(["capture", take, "--folder", str(root), "--tempo", "138", "--title", "Told"]) == 0
+    assert main(["capture", take, "--folder", str(root), "--pickup", "1", "--title", "Later"]) == 0
+    said = capsys.readouterr().out
+    assert "Where the bars begin was found by ear" not in said
+    told, later = ((root / f"entries/devices/{one}.md").read_text("utf-8") for one in ("told", "later"))
+    assert '  rhythm: "1 3 | 1 3 | 1 3 | 1 3 4"\n' in told
+    assert '  rhythm: "4 | 2 4 | 2 4 | 2 4 | 2 3"\n' in later
+
+
+def test_chords_that_are_guessed_make_no_cadence(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Of a bare bass line no cadence is proposed, and how sure the key is stands in words."""
+    root = _glossary(tmp_path)
+    assert main(["capture", str(_take(tmp_path, "walk-up-to-the-four")), "--folder", str(root)]) == 0
+    said = capsys.readouterr().out
+    text = (root / "entries/devices/walk-up-to-the-four.md").read_text(encoding="utf-8")
+    assert "cadence" not in text
+    assert "Key: " in said
+
+
+def test_wishes_that_notation_cannot_follow_are_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Written notes keep their key, meter and barlines, and the command says so; a tempo is written."""
+    root = _glossary(tmp_path)
+    path = tmp_path / "tune.abc"
+    path.write_text(TUNE, encoding="utf-8")
+    wishes = ["--key", "G", "--meter", "3/4", "--pickup", "1", "--tempo", "92"]
+    assert main(["capture", str(path), *wishes, "--folder", str(root)]) == 0
+    assert capsys.readouterr().out.endswith(
+        "Tempo: 92 beats a minute, straight.\n"
+        "Not sure:\n"
+        "- The notation is in F major, and --key did not move it.\n"
+        "- The notation is in 4/4, and --meter did not change it.\n"
+        "- The notation has its own barlines, and --pickup did not move them.\n"
+        f"{root / 'entries/devices/tune.md'} is written: look it over, then run  transposary check\n"
+    )
+    assert "tempo: 92\n" in (root / "entries/devices/tune.md").read_text(encoding="utf-8")

@@ -118,7 +118,9 @@ def in_players_words(captured: Captured) -> str:
     lines = [in_words(captured.passage)]
     found = captured.key
     if found is not None:
-        lines.append(f"Key: {pretty_key(found.first.key)}; if not, {pretty_key(found.second.key)}.")
+        sure = "sure" if found.sure else "not sure"
+        first, second = pretty_key(found.first.key), pretty_key(found.second.key)
+        lines.append(f"Key: {first} ({sure}); if not, {second}.")
     if captured.tempo:
         feel = captured.feel or STRAIGHT
         lines.append(f"Tempo: {captured.tempo} beats a minute, {feel}.")

@@ -9,6 +9,7 @@ from transposary.passage import Hand, Passage
 from transposary.theory.claims import CLAIMS
 from transposary.theory.explanation import Explanation
 from transposary.theory.functions import Function
+from transposary.theory.progressions import Progression
 from transposary.theory.shapes import ROOTLESS
 
 _FULL = 2.5
@@ -26,8 +27,7 @@ _OF_SPACINGS = {"quartal": "quartal voicing", "drop-2": "drop-2", "shell": "shel
 
 def propose_role(passage: Passage, seen: Explanation) -> Role:
     """Guesses what a device does in the music."""
-    names = {one.name for one in seen.progressions}
-    if any(name.startswith("turnaround") for name in names):
+    if any(one.name.startswith("turnaround") for one in _stated(passage, seen)):
         return Role.TURNAROUND
     struck = [fact.note for fact in seen.notes if not fact.note.grace]
     strikes = {note.onset for note in struck}
@@ -43,8 +43,13 @@ def propose_concepts(passage: Passage, seen: Explanation) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_concepts(passage, seen)))
 
 
+def _stated(passage: Passage, seen: Explanation) -> tuple[Progression, ...]:
+    """Gives the progressions of chords that stand over the notes; those of guessed ones are no facts."""
+    return seen.progressions if passage.symbols else ()
+
+
 def _concepts(passage: Passage, seen: Explanation) -> Iterator[str]:
-    for progression in seen.progressions:
+    for progression in _stated(passage, seen):
         yield progression.name
         yield from (kind for kind in ("turnaround", "cadence") if kind in progression.name)
     yield from (_OF_SPACINGS[fact.spacing] for fact in seen.chords if fact.spacing in _OF_SPACINGS)

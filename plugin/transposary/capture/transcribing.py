@@ -123,8 +123,24 @@ def from_passage(passage: Passage, wanted: Wanted) -> Captured | Fault:
         cut = cut_passage(passage, *wanted.bars)
         if cut is None:
             last = passage.bars[-1].number
-            return Fault(0, f"nothing is struck in bars {_span(wanted.bars)}", f"the last bar is {last}")
+            return Fault(0, f"nothing is struck in {_span(wanted.bars)}", f"the last bar is {last}")
         passage = cut
+    captured = _with_chords(passage)
+    tempo = None if wanted.tempo is None else round(wanted.tempo)
+    return replace(captured, tempo=tempo, doubts=(*_left_aside(passage, wanted), *captured.doubts))
+
+
+def _left_aside(passage: Passage, wanted: Wanted) -> Iterator[str]:
+    """Says which wishes for a take do not move notation, which states those things itself."""
+    if wanted.key not in (None, passage.key):
+        yield f"The notation is in {pretty_key(passage.key)}, and --key did not move it."
+    if wanted.meter not in (None, passage.meter):
+        yield f"The notation is in {passage.meter}, and --meter did not change it."
+    if wanted.pickup is not None:
+        yield "The notation has its own barlines, and --pickup did not move them."
+
+
+def _with_chords(passage: Passage) -> Captured:
     if passage.symbols:
         return Captured(passage, None, None, None, None, ())
     sounding = [Sounding(note.pitch.midi, note.onset, note.end) for note in attacks(passage) if note.duration]
@@ -227,12 +243,15 @@ def _from_first(placed: Sequence[Placed], meter: Meter) -> list[Placed]:
 
 
 def _span(bars: tuple[int, int] | None) -> str:
-    return "" if bars is None else str(bars[0]) if bars[0] == bars[1] else f"{bars[0]}–{bars[1]}"
+    if bars is None:
+        return "the take"
+    first, last = bars
+    return f"bar {first}" if first == last else f"bars {first} to {last}"
 
 
 def _numbers(placed: Sequence[Placed], meter: Meter) -> str:
-    last = max(one.onset for one in placed) // meter.length + 1
-    return f"the notes lie in bars {min(one.onset for one in placed) // meter.length + 1} to {last}"
+    first, last = (edge(one.onset for one in placed) // meter.length + 1 for edge in (min, max))
+    return f"the notes lie in {_span((first, last))}"
 
 
 def _time_doubts(timing: Timing, wanted: Wanted) -> Iterator[str]:
