@@ -110,7 +110,8 @@ def time_take(take: Take, told: Told) -> Timing:
         period = 60 / told.tempo * float(unit / counted)
         lead = None if told.pickup is None else -told.pickup * meter.beat / unit % 1
         best = _best(take.notes, [Pulse(division, period, lead=lead)])
-        return _timing(take.notes, best, unit, told, *(() if told_meter else ("meter",)))
+        timing = _timing(take.notes, best, unit, told, *(() if told_meter else ("meter",)))
+        return replace(timing, tempo=round(told.tempo))
     return _found(take.notes, told, _heard(take.notes, told))
 
 
@@ -167,9 +168,9 @@ def _to_click(take: Take, clock: Clock, told: Told, downbeat: Fraction) -> Timin
         free = _heard(take.notes, told)
         if free.track.cost + _APART * len(even) < best.track.cost:
             return _found(take.notes, told, free, "click")
-    if told.pickup is not None:
-        return _timing(even, best, unit, Told(meter, pickup=told.pickup))
-    return _timing(even, best, unit, Told(meter), zero=downbeat - downbeat % unit)
+    zero = downbeat - downbeat % unit if told.pickup is None else None
+    timing = _timing(even, best, unit, Told(meter, pickup=told.pickup), zero=zero)
+    return replace(timing, tempo=_in_bounds(60 / (period * float(meter.beat))))
 
 
 def _heard(notes: Sequence[Played], told: Told) -> _Best:
@@ -287,11 +288,15 @@ def _timing(
         tuple(end - float(zero) for end in ends),
         Feel(FeelKind.SWING) if swung else STRAIGHT,
         best.pulse.swung,
-        min(max(round(60 / period * float(unit / meter.beat)), 1), _FASTEST),
+        _in_bounds(60 / period * float(unit / meter.beat)),
         best.track.deviation,
         guessed,
         other,
     )
+
+
+def _in_bounds(tempo: float) -> int:
+    return min(max(round(tempo), 1), _FASTEST)
 
 
 def _place(moment: float, beats: Sequence[float], first: int) -> float:

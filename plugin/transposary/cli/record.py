@@ -50,8 +50,6 @@ def keep_and_write(options: argparse.Namespace, data: bytes) -> Outcome:
             file.write(data)
     except FileExistsError:
         return Outcome(SENSELESS, f"{path} exists already, and is left as it is; give another --keep")
-    # The take states tempo and meter, and its bars begin with the count-in.
-    options.tempo = None
     outcome = write_draft(options, data, path.name)
     kept = f"the take is kept in {path}"
     return Outcome(FINE if outcome.code == FINE else SENSELESS, f"{outcome.text}\n{kept}")
