@@ -119,7 +119,7 @@ def test_chords_that_are_guessed_make_no_cadence(tmp_path: Path, capsys: pytest.
     said = capsys.readouterr().out
     text = (root / "entries/devices/walk-up-to-the-four.md").read_text(encoding="utf-8")
     assert "cadence" not in text
-    assert "Key: " in said
+    assert "Tempo: 88 beats a minute, straight.\n" in said
 
 
 def test_wishes_that_notation_cannot_follow_are_named(

@@ -14,11 +14,11 @@ from transposary.capture.timing import Timing, Told, time_take
 from transposary.capture.values import Take
 from transposary.capture.writing import check_rhythm, make_bars, write_passage
 from transposary.notes import attacks
-from transposary.passage import Event, Feel, Hand, Head, Key, Meter, Passage, Symbol
+from transposary.passage import Bar, Event, Feel, Hand, Head, Key, Meter, Passage, Symbol
 from transposary.pitch import Pitch
 from transposary.problems import Fault
 from transposary.reading.bounds import check_bars
-from transposary.theory.chordfinding import FoundChord, Sounding, find_chords
+from transposary.theory.chordfinding import FoundChord, Sounding, find_chords, guess_chords
 from transposary.theory.keyfinding import Cues, KeyFinding, find_key
 from transposary.theory.keys import pretty_key
 from transposary.theory.naming import motions, name_number, pitch_of, respell
@@ -146,7 +146,7 @@ def _with_chords(passage: Passage) -> Captured:
     sounding = [Sounding(note.pitch.midi, note.onset, note.end) for note in attacks(passage) if note.duration]
     chords = find_chords(sounding, passage.bars, passage.key)
     stated = _stated(chords)
-    written = _with_symbols(passage, [one.symbol for one in chords]) if chords else None
+    written = _with_symbols(passage, _likely(chords, sounding, passage.bars, passage.key)) if chords else None
     if stated and written is not None:
         return Captured(written, None, None, None, None, _chord_doubts(stated=True))
     return Captured(passage, None, None, None, written, _chord_doubts(stated=False))
@@ -160,6 +160,15 @@ def _with_symbols(passage: Passage, symbols: Sequence[Symbol]) -> Passage | None
     return replace(passage, symbols=tuple(symbols))
 
 
+def _likely(
+    chords: Sequence[FoundChord], sounding: Sequence[Sounding], bars: Sequence[Bar], key: Key
+) -> tuple[Symbol, ...]:
+    """Gives the chords that were found, or those of a chart where none of them is stated."""
+    if any(one.stated for one in chords):
+        return tuple(one.symbol for one in chords)
+    return guess_chords(sounding, bars, key)
+
+
 def _stated(chords: Sequence[FoundChord]) -> bool:
     return bool(chords) and sum(one.stated for one in chords) * 3 >= 2 * len(chords)
 
@@ -169,7 +178,7 @@ def write_down(placed: Sequence[Placed], meter: Meter, key: Key) -> Captured:
     bars = make_bars(placed, meter)
     spelled = _named(placed, key)
     chords = find_chords(_sounding(placed), bars, key)
-    symbols = [one.symbol for one in chords]
+    symbols = _likely(chords, _sounding(placed), bars, key)
     harmonised = respell(write_passage(placed, bars, key, spelled, symbols))
     if _stated(chords):
         return Captured(harmonised, None, None, None, None, _chord_doubts(stated=True))

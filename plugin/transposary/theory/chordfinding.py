@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from transposary.passage import Bar, Chord, Key, Symbol
+from transposary.passage import Bar, Chord, Key, Mode, Symbol
 from transposary.pitch import Degree, NoteName
 from transposary.problems import Fault
 from transposary.theory.chords import parse_chord
@@ -105,9 +105,32 @@ def find_chords(notes: Sequence[Sounding], bars: Sequence[Bar], key: Key) -> tup
     return tuple(_symbols([offers[one] for one in path], windows, notes, bars, key))
 
 
+def guess_chords(notes: Sequence[Sounding], bars: Sequence[Bar], key: Key) -> tuple[Symbol, ...]:
+    """Guesses what a chart may show over a line: a triad of the key for each bar, in minor with a major V.
+
+    A line can pass through any chord, so that finer ones would only name its own notes.
+    """
+    scale = {degree.above(key.tonic).pitch_class for degree in key_degrees(key)}
+    tonic = key.tonic.pitch_class
+    if key.mode is Mode.MINOR:
+        scale.add((tonic - 1) % 12)
+    offers = [one for one in _offers() if one.suffix in ("", "m") and one.tones <= scale]
+    # Of chords alike, the one nearest to the tonic by fifths, as tonic, dominant and subdominant are.
+    fifths = {offer.root: (offer.root - tonic) * 7 % 12 for offer in offers}
+    offers.sort(key=lambda offer: (min(fifths[offer.root], 12 - fifths[offer.root]), fifths[offer.root]))
+    found = []
+    for bar in bars:
+        window = _window(notes, bar.onset, bar.end, 0)
+        if window.bass is not None:
+            best = max(offers, key=lambda offer: _fit(offer, window, scale))
+            chord = Chord(_root_name(best, key), best.suffix, best.degrees)
+            found.append(Symbol(bar.onset, bar.number, chord))
+    return tuple(found)
+
+
 @dataclass(frozen=True, slots=True)
 class _Window:
-    """A beat: how much of each pitch class sounds in it, and which is lowest."""
+    """A stretch of time: how much of each pitch class sounds in it, and which is lowest."""
 
     start: Fraction
     end: Fraction
@@ -122,17 +145,20 @@ def _windows(notes: Sequence[Sounding], bars: Sequence[Bar]) -> Iterator[_Window
         start = bar.onset
         while start < bar.end:
             end = min(start + beat, bar.end)
-            inside = [note for note in notes if note.onset < end and note.end > start]
-            weights = [0.0] * 12
-            for note in inside:
-                share = float((min(note.end, end) - max(note.onset, start)) / (end - start))
-                struck = 0.3 * (note.onset == start)
-                weights[note.number % 12] += min(share, 1.0) * 0.7 + struck
-            low = min((note.number for note in inside), default=None)
             middle = (start - bar.onset) * 2 == bar.duration
-            level = 0 if start == bar.onset else 1 if middle else 2
-            yield _Window(start, end, tuple(min(one, 1.0) for one in weights), low, level)
+            yield _window(notes, start, end, 0 if start == bar.onset else 1 if middle else 2)
             start = end
+
+
+def _window(notes: Sequence[Sounding], start: Fraction, end: Fraction, level: int) -> _Window:
+    inside = [note for note in notes if note.onset < end and note.end > start]
+    weights = [0.0] * 12
+    for note in inside:
+        share = float((min(note.end, end) - max(note.onset, start)) / (end - start))
+        struck = 0.3 * (note.onset == start)
+        weights[note.number % 12] += min(share, 1.0) * 0.7 + struck
+    low = min((note.number for note in inside), default=None)
+    return _Window(start, end, tuple(min(one, 1.0) for one in weights), low, level)
 
 
 @cache
