@@ -17,7 +17,7 @@ from tree_sitter import Language, Node, Parser
 from transposary.site.offline import worker
 from transposary.site.static import SCRIPT, assets, lean, shared, wanted
 
-EVERYWHERE = 17_550
+EVERYWHERE = 17_750
 WHOLE = 26_500
 ALL = 40_000
 SITE = resources.files("transposary.site")
@@ -34,7 +34,7 @@ def _scripts() -> dict[str, bytes]:
 
 
 def test_scripts_are_light() -> None:
-    """The scripts that every page loads stay under 17.55 kB as a server sends them."""
+    """The scripts that every page loads stay under 17.75 kB as a server sends them."""
     assert _size(assets()[SCRIPT]) < EVERYWHERE
 
 
