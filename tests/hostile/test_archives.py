@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import json
 import stat
+import tracemalloc
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from zipfile import ZipFile, ZipInfo
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from transposary.importing import read_all
-from transposary.importing.archive import MOST_BYTES, MOST_FILES
-from transposary.problems import Place
+from transposary.importing.archive import MOST_BYTES, MOST_FILES, unpack
+from transposary.problems import Fault, Place
 from transposary.reading import Reading
 from transposary.settings import Import, Settings
 
@@ -100,6 +104,36 @@ def test_a_size_that_is_a_lie(tmp_path: Path) -> None:
     path.write_bytes(data.replace(size, (10).to_bytes(4, "little")))
     said = _refusal(_import(tmp_path, path))
     assert said == "it is no zip archive that can be read: Bad CRC-32 for file 'devices/zeros.md'"
+
+
+def test_a_size_that_is_a_lie_costs_no_memory(tmp_path: Path) -> None:
+    """What would unpack to much more than it says is never held, not even for a moment."""
+    path = _archive(tmp_path, lambda archive: archive.writestr("devices/zeros.md", b"\0" * 20_000_000))
+    path.write_bytes(path.read_bytes().replace((20_000_000).to_bytes(4, "little"), bytes((10, 0, 0, 0))))
+    tracemalloc.start()
+    try:
+        assert unpack(path, tmp_path) is not None
+        assert tracemalloc.get_traced_memory()[1] < 5_000_000
+    finally:
+        tracemalloc.stop()
+
+
+def test_a_way_of_packing_that_cannot_be_bounded(tmp_path: Path) -> None:
+    """A few bytes that these unpack at one go may be megabytes."""
+    path = _archive(tmp_path, lambda archive: archive.writestr("devices/x.md", b"x" * 99, zipfile.ZIP_LZMA))
+    assert _refusal(_import(tmp_path, path)) == "`devices/x.md` is neither stored nor deflated"
+
+
+@settings(max_examples=300)
+@given(at=st.integers(0, 2**31), value=st.integers(0, 255), cut=st.integers(0, 2**31))
+def test_a_damaged_archive_never_raises(at: int, value: int, cut: int) -> None:
+    """Whatever byte is another one, and wherever it ends, it is unpacked or refused."""
+    with TemporaryDirectory() as name:
+        path = _archive(Path(name), lambda archive: archive.writestr("scores/é.xml", "x"))
+        data = bytearray(path.read_bytes())
+        data[at % len(data)] = value
+        path.write_bytes(data[: None if cut % 3 else cut % len(data)])
+        assert isinstance(unpack(path, Path(name)), Fault | None)
 
 
 def test_too_many_files(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ import json
 import re
 import stat
 import zipfile
+import zlib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from zipfile import ZipInfo
@@ -29,6 +30,10 @@ MOST_BYTES = 50_000_000
 
 _ENTRY = re.compile(rf"(?:{'|'.join(Kind)})/[a-z0-9-]+\.md")
 _SCORE = re.compile(r"[^/]+(?:/[^/]+)*\.(?:musicxml|mxl|xml)", re.IGNORECASE)
+# Those that every program writes; the others unpack in steps whose size nobody can bound.
+_PACKED = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+# What zipfile raises for damaged archives; names that are not in the encoding they claim are a ValueError.
+_DAMAGED = (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, ValueError, zlib.error)
 _UNSAFE = re.compile(r"[\x00-\x1f\x7f\\\\:]")
 
 
@@ -46,7 +51,7 @@ def unpack(path: Path, folder: Path) -> Fault | None:
                 return refused
             for member in members:
                 _write(archive, member, folder)
-    except (zipfile.BadZipFile, EOFError, NotImplementedError) as error:
+    except _DAMAGED as error:
         return Fault(0, f"it is no zip archive that can be read: {error}")
     except OSError as error:
         return Fault(0, f"it cannot be read: {error.strerror}")
@@ -77,6 +82,8 @@ def _of_member(member: ZipInfo) -> Iterator[Fault]:
         yield Fault(0, f"{_shown(member)} is no file but a link or a device")
     elif member.flag_bits & 1:
         yield Fault(0, f"{_shown(member)} is encrypted")
+    elif member.compress_type not in _PACKED:
+        yield Fault(0, f"{_shown(member)} is neither stored nor deflated")
     elif name != MANIFEST and not _ENTRY.fullmatch(name) and not _SCORE.fullmatch(name):
         yield Fault(0, f"{_shown(member)} is neither an entry nor a score")
 
@@ -88,8 +95,12 @@ def _shown(member: ZipInfo) -> str:
 def _write(archive: zipfile.ZipFile, member: ZipInfo, folder: Path) -> None:
     target = folder / member.filename
     target.parent.mkdir(parents=True, exist_ok=True)
-    # Reading ends at the size that was declared and counted, whatever the data would unpack to.
-    target.write_bytes(archive.read(member))
+    with archive.open(member) as packed:
+        # Reading ends at the size that was declared and counted. Without a size, zipfile would unpack
+        # gigabytes before it looks.
+        target.write_bytes(packed.read(member.file_size))
+        # At its end the content is held against its checksum.
+        packed.read(1)
 
 
 def read_manifest(folder: Path, name: str) -> Source | Fault:

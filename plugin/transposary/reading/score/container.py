@@ -24,6 +24,8 @@ _DAMAGED = (
     *(zipfile.BadZipFile, zipfile.LargeZipFile),
     *(NotImplementedError, RuntimeError, EOFError, OSError, ValueError, zlib.error),
 )
+# As the standard has it; the others unpack in steps whose size nobody can bound, and have errors of their own.
+_PACKED = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 _ROOT_FILE = re.compile(r"<rootfile\b[^>]*\bfull-path\s*=\s*[\"']([^\"']+)[\"']")
 _DECLARED = re.compile(rb"""<\?xml[^>]{0,80}?encoding\s*=\s*["']([A-Za-z0-9._-]{1,20})["']""")
 _HINT = "export it as MusicXML (.musicxml) or compressed MusicXML (.mxl)"
@@ -51,6 +53,8 @@ def _from_archive(data: bytes) -> bytes | Fault:
             if len(members) > MAX_MEMBERS or sum(member.file_size for member in members) > MAX_BYTES:
                 text = f"the archive unpacks to more than {MAX_BYTES} bytes or {MAX_MEMBERS} files"
                 return Fault(0, text, "export the device alone")
+            if any(member.compress_type not in _PACKED for member in members):
+                return Fault(0, "the archive is neither stored nor deflated", _HINT)
             name = _score_name(archive)
             return Fault(0, "the archive holds no score", _HINT) if name is None else _member(archive, name)
     except _DAMAGED as error:
