@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import SpawnProcess
-from threading import Thread
+from threading import Lock, Thread
 from time import monotonic
 from typing import Any, ParamSpec, TypeVar
 
@@ -72,6 +72,8 @@ class Processes(Executor):
         self._workers: list[_Worker] = []
         self._closed = False
         self._absent = False
+        # Between a task that is added and the end of all who could take it.
+        self._lock = Lock()
         self._bell, self._door = self._context.Pipe()
         self._thread: Thread | None = None
 
@@ -80,10 +82,11 @@ class Processes(Executor):
         if self._closed:
             raise RuntimeError("these workers have been dismissed")
         future: Future[_T] = Future()
-        if self._absent:
-            future.set_exception(WorkerAbsentError())
-            return future
-        self._todo.append(_Task(future, (fn, args, kwargs)))
+        with self._lock:
+            if self._absent:
+                future.set_exception(WorkerAbsentError())
+                return future
+            self._todo.append(_Task(future, (fn, args, kwargs)))
         if self._thread is None:
             self._thread = Thread(target=self._run, name="workers", daemon=True)
             self._thread.start()
@@ -115,6 +118,8 @@ class Processes(Executor):
                     return
                 self._collect()
         finally:
+            # Nobody may wait for what nobody is going to do, whatever has ended this thread.
+            self._give_up()
             for worker in self._workers:
                 _dismiss(worker)
 
@@ -184,12 +189,13 @@ class Processes(Executor):
 
     def _give_up(self) -> None:
         """Tells all who wait that none will come: where one worker does not start, none does."""
-        self._absent = True
-        waiting = [*self._todo, *(worker.task for worker in self._workers if worker.task is not None)]
+        with self._lock:
+            self._absent = True
+            waiting = [*self._todo, *(worker.task for worker in self._workers if worker.task is not None)]
+            self._todo.clear()
         for task in waiting:
-            if not task.future.cancelled():
+            if not task.future.done():
                 task.future.set_exception(WorkerAbsentError())
-        self._todo.clear()
 
 
 def _dismiss(worker: _Worker) -> None:

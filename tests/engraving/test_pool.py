@@ -102,6 +102,15 @@ def test_a_process_that_may_have_no_children_has_no_workers(monkeypatch: pytest.
         list(press.collect())
 
 
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+def test_nobody_waits_for_workers_whose_keeper_has_ended() -> None:
+    """Whatever ends the thread that hands out tasks, those who wait are told, and those who come later."""
+    with Processes(1, 60.0) as workers:
+        # A task that cannot be sent to another process.
+        assert isinstance(workers.submit(lambda: None).exception(60), WorkerAbsentError)
+        assert isinstance(workers.submit(os.getpid).exception(60), WorkerAbsentError)
+
+
 def test_dismissed_workers_take_nothing() -> None:
     """Tasks that nobody has begun with can be taken back, and none is taken after the end."""
     workers = Processes(1, 60.0)
