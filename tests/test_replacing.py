@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from transposary.replacing import Replacement, replace_content
+from transposary.replacing import HalfwayError, Replacement, replace_content
 
 OLD = {"index.html": "old", "devices/a.html": "old a", "gone.html": "old", "old/b.html": "old b"}
 NEW = {"index.html": "new", "devices/c.html": "new c", "songs/d.html": "new d", "zebra.html": "new"}
@@ -139,6 +139,21 @@ def test_an_exchange_that_is_refused_is_undone(
         with pytest.raises(OSError, match="it is in use"):
             replacement.finish()
     assert _read(site) == OLD | HIDDEN
+
+
+@pytest.mark.parametrize("number", range(2, MOVES + 1))
+def test_an_exchange_that_can_be_neither_ended_nor_undone_loses_nothing(
+    site: Path, monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    """Where entries cannot be moved back either, old and new ones stay, and the next build ends it."""
+    replacement = _begun(site)
+    with monkeypatch.context() as patch:
+        _stop_at(patch, number, OSError(errno.EIO, "the disk is gone"), once=False)
+        with pytest.raises(HalfwayError, match="the disk is gone"):
+            replacement.finish()
+    assert set((OLD | NEW).values()) <= set(_read(site).values())
+    replace_content(site, _nobody).drop()
+    assert _read(site) == NEW | HIDDEN
 
 
 def test_what_a_stranger_left_reaches_nothing_outside(site: Path, tmp_path: Path) -> None:

@@ -33,7 +33,7 @@ from transposary.engraving import EngraversError, executor_of
 from transposary.filing import leave_out, navigation, put
 from transposary.problems import Problem, Severity, refusal
 from transposary.progress import Progress
-from transposary.replacing import Replacement, replace_content
+from transposary.replacing import HalfwayError, Replacement, replace_content
 from transposary.serving import Serving
 from transposary.settings import Import, Settings
 from transposary.site.compiled import Compiled
@@ -197,6 +197,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             return
         try:
             begun.finish()
+        except HalfwayError as error:
+            raise PluginError(f"{refusal(error)}; the site is half exchanged: the next build ends it") from error
         except OSError as error:
             raise PluginError(f"{refusal(error)}; the old site is left as it was") from error
         log.info("the new site stands in %s", site_dir)

@@ -30,6 +30,10 @@ _PREFIX = ".transposary-build-"
 _FRESH, _OLD, _WHOLE = "fresh", "old", "whole.json"
 
 
+class HalfwayError(OSError):
+    """An exchange could be neither ended nor undone: the old content lies in a hidden folder of ours."""
+
+
 @dataclass(frozen=True, slots=True)
 class Replacement:
     """What will replace the content of a folder; made by `replace_content`.
@@ -47,9 +51,11 @@ class Replacement:
         """Puts the new content into the place of the old one.
 
         Raises:
+            HalfwayError: Some of it is done; whoever writes there next ends it.
             OSError: That cannot be done; the old content is left.
         """
         work = self.fresh.parent
+        end = self.drop
         try:
             if self._lock is not None and not os.path.samestat(os.fstat(self._lock), self.folder.stat()):
                 raise OSError(ESTALE, "it was taken away meanwhile", str(self.folder))
@@ -57,14 +63,21 @@ class Replacement:
             try:
                 _exchange(work, self.folder)
             except OSError:
-                _change_back(work, self.folder)
+                try:
+                    _change_back(work, self.folder)
+                except OSError as error:
+                    end = self._let_go
+                    raise HalfwayError(*error.args[:2], error.filename) from error
                 raise
         finally:
-            self.drop()
+            end()
 
     def drop(self) -> None:
         """Takes the new content away, and lets others write."""
         shutil.rmtree(self.fresh.parent, ignore_errors=True)
+        self._let_go()
+
+    def _let_go(self) -> None:
         if self._lock is not None:
             os.close(self._lock)
 
