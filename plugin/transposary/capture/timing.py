@@ -26,6 +26,11 @@ _PERIODS = tuple(0.3 * 1.09**step for step in range(17))
 _USUAL, _SPREAD = 0.6, 0.35
 _COMPOUND_COST = 4.0
 _NARROW, _WIDE = 6, 24
+"""How many hypotheses are kept: while ways are compared, and to follow one."""
+_LONG, _WORK = 8, 12_000
+"""How many are kept at least in a long take, and times notes and beats at most."""
+_FEW, _MANY, _WHILE = 40, 200, 120.0
+"""By how many notes tempos are ranked, by how many one is chosen, and from how many seconds at most."""
 _FASTEST = 400
 """Beats a minute that an entry may have."""
 _SAME_TEMPO = 0.5
@@ -186,7 +191,7 @@ def _heard(notes: Sequence[Played], told: Told) -> _Best:
     if told.pickup is not None:
         beat, unit = (meter.beat, pulse_of(meter)[1]) if meter else (Fraction(1), Fraction(1))
         tried = [replace(pulse, lead=-told.pickup * beat / unit % 1) for pulse in tried]
-    few = notes[:40]
+    few = _first(notes, _FEW)
     ranked = sorted(tried, key=lambda pulse: track(few, pulse, _NARROW).cost + _prior(pulse))
     return _best(notes, ranked[:3])
 
@@ -212,7 +217,21 @@ class _Best:
     track: Track
 
 
+def _first(notes: Sequence[Played], count: int) -> Sequence[Played]:
+    return [note for note in notes[:count] if note.start <= notes[0].start + _WHILE]
+
+
 def _best(notes: Sequence[Played], pulses: Sequence[Pulse]) -> _Best:
+    """Follows the beat in every way offered; a long take as its beginning is likeliest."""
+    few = _first(notes, _MANY)
+    best = _best_of_all(few, pulses)
+    if len(few) == len(notes):
+        return best
+    work = len(notes) + (notes[-1].start - notes[0].start) / best.pulse.period
+    return _Best(best.pulse, track(notes, best.pulse, max(_LONG, min(_WIDE, int(_WORK / work)))))
+
+
+def _best_of_all(notes: Sequence[Played], pulses: Sequence[Pulse]) -> _Best:
     """Follows the beat in every way offered, straight and swung: all narrowly, the best ones widely."""
     offered = [pulse for one in pulses for pulse in _swings(one)]
 

@@ -159,7 +159,7 @@ def _onward(
 ) -> Iterator[_Hypothesis]:
     """Takes a hypothesis over its next beat, by every rhythm that could be meant."""
     start, period = one.start, one.period
-    near = _TOLERANCE * hypot(pulse.jitter, one.a**0.5)
+    near = _near(one, pulse)
     # Notes up to a beat on; those near its end may belong to the next beat.
     inside: list[float] = []
     index = one.taken
@@ -181,6 +181,11 @@ def _onward(
             after = _explained(one, pattern, inside[:count], notes, pulse)
             if after is not None:
                 yield after
+
+
+def _near(one: _Hypothesis, pulse: Pulse) -> float:
+    """Says how far from its place a note may be, in seconds: at most half a beat, however long a pause."""
+    return min(_TOLERANCE * hypot(pulse.jitter, one.a**0.5), one.period / 2)
 
 
 def _forced(one: _Hypothesis, notes: Sequence[Played]) -> _Hypothesis:
@@ -218,8 +223,7 @@ def _explained(
     one: _Hypothesis, pattern: Pattern, inside: Sequence[float], notes: Sequence[Played], pulse: Pulse
 ) -> _Hypothesis | None:
     """Gives each note a place of a rhythm and sees how well that goes; None where it cannot be."""
-    near = _TOLERANCE * hypot(pulse.jitter, one.a**0.5) / one.period
-    chosen = _assigned(pattern.times, inside, near)
+    chosen = _assigned(pattern.times, inside, _near(one, pulse) / one.period)
     if chosen is None:
         return None
     cost = one.cost + pattern.cost
