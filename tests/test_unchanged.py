@@ -131,6 +131,10 @@ def test_what_nobody_here_knows_has_the_site_written(folder: Path) -> None:
     config = load_config(config_file=str(folder / "mkdocs.yml"))
     config.hooks["own.py"] = object()
     assert _note(folder, config) is None
+    config = load_config(config_file=str(folder / "mkdocs.yml"))
+    # It sets texts from files anywhere into a page.
+    config.markdown_extensions.append("pymdownx.snippets")
+    assert _note(folder, config) is None
     (folder / "entries" / "linked.md").symlink_to(folder / "mkdocs.yml")
     assert _note(folder) is None
 

@@ -34,10 +34,11 @@ _INDEX = Path("search") / "search_index.json"
 # These make a page, and its entries for the search, from the page and the configuration alone.
 _KNOWN = ("transposary.", "material.plugins.search.", "material.plugins.offline.")
 # Those of Python-Markdown make the same of the same text.
-_PURE = frozenset(
+PURE = frozenset(
     {"abbr", "admonition", "attr_list", "codehilite", "def_list", "extra", "fenced_code", "footnotes"}
     | {"legacy_attrs", "legacy_em", "md_in_html", "meta", "nl2br", "sane_lists", "smarty", "tables", "toc"}
 )
+"""Extensions of Markdown that make a page from its text and their options alone."""
 
 Docs = list[dict[str, object]]
 """Entries of the search index."""
@@ -120,7 +121,7 @@ class Serving:
     def page(self, file: File, config: MkDocsConfig) -> None:
         """Gives a file a page whose prose is rendered only when it has changed."""
         apart = self._active and file.inclusion is InclusionLevel.NOT_IN_NAV
-        if apart and is_known(config) and all(name in _PURE for name in config.markdown_extensions):
+        if apart and is_known(config) and all(name in PURE for name in config.markdown_extensions):
             _PageAgain(file, config, self._prose)
 
     def navigation(self, nav: Navigation, files: Files, config: MkDocsConfig) -> None:

@@ -34,7 +34,7 @@ from transposary.cache import Cache, key_of
 from transposary.engraving.kept import UNSOUND, packed, require, unpacked
 from transposary.problems import Problem
 from transposary.recall import problem_of, record_of
-from transposary.serving import is_known
+from transposary.serving import PURE, is_known
 
 _OWN = "mkdocs.plugins.transposary"
 # Who remarks on pages of the site.
@@ -65,7 +65,8 @@ class Unchanged:
     @classmethod
     def of(cls, cache: Cache, site: Path, config: MkDocsConfig) -> Unchanged | None:
         """Begins with the note of a site; None where it may depend on what nobody here knows."""
-        if cache.folder is None or not is_known(config):
+        # An extension of Markdown may bring in files from anywhere.
+        if cache.folder is None or not is_known(config) or not PURE.issuperset(config.markdown_extensions):
             return None
         entries = Path(config.docs_dir)
         try:
