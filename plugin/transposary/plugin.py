@@ -198,7 +198,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         try:
             begun.finish()
         except HalfwayError as error:
-            raise PluginError(f"{refusal(error)}; the site is half exchanged: the next build ends it") from error
+            raise PluginError(
+                f"{refusal(error)}; the site is half exchanged: the next build ends it"
+            ) from error
         except OSError as error:
             raise PluginError(f"{refusal(error)}; the old site is left as it was") from error
         log.info("the new site stands in %s", site_dir)

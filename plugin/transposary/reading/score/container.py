@@ -24,7 +24,7 @@ _DAMAGED = (
     *(zipfile.BadZipFile, zipfile.LargeZipFile),
     *(NotImplementedError, RuntimeError, EOFError, OSError, ValueError, zlib.error),
 )
-# As the standard has it; the others unpack in steps whose size nobody can bound, and have errors of their own.
+# As the standard has it; others unpack in steps that nobody can bound, and have errors of their own.
 _PACKED = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 _ROOT_FILE = re.compile(r"<rootfile\b[^>]*\bfull-path\s*=\s*[\"']([^\"']+)[\"']")
 _DECLARED = re.compile(rb"""<\?xml[^>]{0,80}?encoding\s*=\s*["']([A-Za-z0-9._-]{1,20})["']""")
