@@ -24,7 +24,9 @@ _CLOSE, _REGISTER = 0.06, 0.1
 _LOCKED = 3.0
 """Five notes within an octave, the lowest doubling the highest, are four and one: locked hands."""
 _WIDTH = 40
-_MIDDLE = 59.5
+"""How many ways of splitting what was played so far are kept."""
+_LEFT_BELOW = 56.0
+"""Mean MIDI number below which what one hand can play is the left hand's: A flat below middle C."""
 _LEFT_TOP, _RIGHT_BOTTOM = 62, 55
 _TOGETHER = 0.035
 
@@ -90,7 +92,7 @@ def split_hands(notes: Sequence[Played], strikes: Sequence[object]) -> tuple[Han
     ]
     if _one_hand(notes, groups):
         middle = sum(note.number for note in notes) / len(notes)
-        return (Hand.LEFT if middle < _MIDDLE - 3.5 else Hand.RIGHT,) * len(notes)
+        return (Hand.LEFT if middle < _LEFT_BELOW else Hand.RIGHT,) * len(notes)
     live = [_Split(None, None, 0.0, ())]
     for group in groups:
         grown = [one for before in live for one in _onward(before, notes, group)]

@@ -8,7 +8,7 @@ their hand, or end on a beat.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import hypot
@@ -84,7 +84,7 @@ def measure(numbers: Sequence[int], hands: Sequence[Hand], timing: Timing) -> tu
             ]
             following = own[bisect_right(own, onset) :]
             longest = max(one.played for one in struck)
-            offered = dict(_cheapest(_ends(onset, longest, following, timing, thirds)))
+            offered = _cheapest(_ends(onset, longest, following, timing, thirds))
             ends |= _together(sorted(struck, key=lambda one: one.number), onset, offered, manner)
     return tuple(
         Placed(number, timing.onsets[index], ends[index] - timing.onsets[index], hands[index])
@@ -144,13 +144,17 @@ def _usual_share(
         if following < len(moments[hand]):
             begun = scale.at(onset)
             share = (end - begun) / (scale.at(moments[hand][following]) - begun)
-            if _SHORTEST <= share <= 1.0 + 1 - _SHORTEST:
+            if _SHORTEST <= share <= 2 - _SHORTEST:
                 shares.append(min(share, 1.0))
     return median(shares) if len(shares) >= _ENOUGH else _HELD
 
 
-def _cheapest(offered: Iterator[tuple[Fraction, float]]) -> Iterator[tuple[Fraction, float]]:
-    return iter(sorted(offered, key=lambda one: -one[1]))
+def _cheapest(offered: Iterable[tuple[Fraction, float]]) -> dict[Fraction, float]:
+    """Gives the least that each end costs."""
+    found: dict[Fraction, float] = {}
+    for end, cost in offered:
+        found[end] = min(cost, found.get(end, cost))
+    return found
 
 
 def _together(

@@ -36,8 +36,8 @@ _FASTEST = 400
 _SAME_TEMPO = 0.5
 """Beats a minute within which two tempos are one, since both are written as whole numbers."""
 _NEAR = 12.0
-_LOOSE = 0.022
-"""Seconds of mean deviation from which notes may not have been played to the file's click."""
+LOOSE = 0.022
+"""Seconds of mean deviation from which a rhythm is doubtful: the file's click may not be the player's."""
 _APART, _ENOUGH = 0.4, 8
 """How much likelier each note has to be without the click, and of how many notes that is told."""
 _GRIDS, _EXACTLY, _FEWEST_WRITTEN = (32, 24), 0.002, 4
@@ -169,7 +169,7 @@ def _to_click(take: Take, clock: Clock, told: Told, downbeat: Fraction) -> Timin
         wander=0.006,
     )
     best = _best(even, [pulse])
-    if best.track.deviation > _LOOSE and len(even) >= _ENOUGH:
+    if best.track.deviation > LOOSE and len(even) >= _ENOUGH:
         free = _heard(take.notes, told)
         if free.track.cost + _APART * len(even) < best.track.cost:
             return _found(take.notes, told, free, "click")

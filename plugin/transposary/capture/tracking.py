@@ -26,13 +26,18 @@ from transposary.capture.values import Played
 # Fractions of a beat that a first note may stand at, and what that costs.
 _STARTS = ((0, 0.4), (12, 1.9), (18, 2.8), (16, 2.8), (6, 5.0), (8, 4.5), (20, 5.0), (4, 6.0))
 _STARTS_COMPOUND = ((0, 0.4), (16, 1.6), (8, 3.0), (12, 4.0), (20, 4.5), (4, 5.5))
-_TOLERANCE = 4.0
-# What it costs to take notes for a chord that did not sound together.
+_TOLERANCE, _BESIDE = 4.0, 0.03
+"""Deviations of a player, and parts of a beat on top, beyond which a note is not taken for a place."""
 _APART = 5.0
+"""What it costs to take notes for a chord that did not sound together."""
 _REPEATED = 0.25
+"""What a rhythm gains by being that of the beat before."""
 _USUAL = 1.0
+"""What a note is taken to cost before it is heard, above the cost of one without deviation."""
 _HOPELESS = 14.0
+"""How far behind the best a hypothesis is given up: odds of a million to one."""
 _FORCED = 12.0
+"""What a beat that no rhythm explains costs, and each of its notes again."""
 _NOTHING = Pattern((), (), 0.0, 0)
 
 
@@ -167,7 +172,7 @@ def _onward(
         inside.append((notes[index].start - start) / period)
         index += 1
     near /= period
-    reach = near + 0.03
+    reach = near + _BESIDE
     around = [words.bits_near(moment, reach) for moment in inside]
     open_bits = 0
     for bits in around:
@@ -267,7 +272,7 @@ def _assigned(times: Sequence[float], inside: Sequence[float], near: float) -> l
             place += 1
             if not chosen or chosen[-1] < place - 1:
                 return None
-        if abs(moment - times[place]) > near + 0.03:
+        if abs(moment - times[place]) > near + _BESIDE:
             return None
         chosen.append(place)
     return chosen if place == last or not times else None

@@ -10,7 +10,7 @@ from itertools import groupby
 from transposary.capture.cutting import cut_passage
 from transposary.capture.hands import named_hands, split_hands
 from transposary.capture.lengths import Placed, measure
-from transposary.capture.timing import Timing, Told, time_take
+from transposary.capture.timing import LOOSE, Timing, Told, time_take
 from transposary.capture.values import Take
 from transposary.capture.writing import check_rhythm, make_bars, write_passage
 from transposary.notes import attacks
@@ -22,9 +22,6 @@ from transposary.theory.chordfinding import FoundChord, Sounding, find_chords, g
 from transposary.theory.keyfinding import Cues, KeyFinding, find_key
 from transposary.theory.keys import pretty_key
 from transposary.theory.naming import motions, name_number, pitch_of, respell
-
-_LOOSE = 0.022
-"""Seconds of mean deviation from which a rhythm is doubtful."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -279,7 +276,7 @@ def _time_doubts(timing: Timing, wanted: Wanted) -> Iterator[str]:
         )
     elif "bars" in timing.guessed:
         yield "Where the bars begin was found by ear: give --pickup if a bar begins elsewhere."
-    if timing.deviation > _LOOSE:
+    if timing.deviation > LOOSE:
         late = round(timing.deviation * 1000)
         yield f"The notes are {late} ms off the beat on an average: look at the short notes."
 
