@@ -73,6 +73,10 @@ def test_what_fits_opens_in_the_key_of_the_reader(visit: Visit) -> None:
     assert said.inner_text().startswith("Places are told in the key of the chart, G major.")
     page.get_by_label("Sounding key").select_option("7")
     assert (title.get_attribute("href") or "").endswith("#G")
+    page.get_by_label("Written for").select_option("E♭ alto saxophone")
+    place = page.locator(".tp-offers > li", has_text="The four over the one").locator(".tp-places > li").first
+    assert "in E: | E | E |" in place.inner_text()
+    assert place.locator(".tp-there > summary").inner_text() == "Carried over to these bars at concert pitch"
 
 
 def test_key_and_part_are_remembered(visit: Visit) -> None:

@@ -154,7 +154,7 @@
     section.partsReady = Promise.all(figures.map((figure) => showFigure(section, figure, reader)));
   }
 
-  // Keys that the page of a device names elsewhere, and engravings that stand at concert pitch only.
+  // Keys that the page of a device names elsewhere.
   function sayKeys(reader) {
     for (const link of document.querySelectorAll(":is(.tp-facts, .tp-key, .tp-places) a[href^='#']")) {
       const slot = link.hash.slice(1);
@@ -162,6 +162,10 @@
       const [tonic] = (link.dataset.concert || link.textContent).split(" ");
       rename(link, device, slot, tonic, reader, ` (concert ${tonic})`);
     }
+  }
+
+  // Engravings that stand at concert pitch only.
+  function sayConcert(reader) {
     for (const place of document.querySelectorAll("[data-applied] figcaption, .tp-there > summary")) {
       place.querySelector(".tp-concert")?.remove();
       const said = make("span", { class: "tp-concert" }, " at concert pitch");
@@ -177,6 +181,7 @@
     }
     sections.forEach(show);
     if (device) sayKeys(chosen());
+    sayConcert(chosen());
     for (const move of movers) move(chosen().semitones);
   }
 

@@ -51,6 +51,7 @@ class FitView:
         chart: The chords there, bar by bar.
         moves: What a part adds to names there (`part_moves`).
         key: The key in which the device is played there, linked to its engraving.
+        tonic: Its tonic on the line of fifths.
         reason: Why it fits.
         score: How well, and what that is made of.
         adapted: What has to change beside what the reason says.
@@ -63,6 +64,7 @@ class FitView:
     chart: BarsOfChords
     moves: tuple[int, ...]
     key: Link
+    tonic: int
     reason: str
     score: str
     adapted: tuple[str, ...]
@@ -152,6 +154,7 @@ def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
         chart=tuple(tuple(chord_text(one.chord) for one in bar.bar.chords) for bar in runs[0]),
         moves=part_moves(runs[0][0].bar.key, edition.settings.tonics),
         key=Link(f"in {pretty(str(fit.tonic))}", f"{source_of(Kind.DEVICE, device)}#{slot}"),
+        tonic=fit.tonic.fifths,
         reason=f"{fit.reason[:1].upper()}{fit.reason[1:]}.",
         score=_score(fit),
         adapted=tuple(one for one in fit.adapted if one not in fit.reason),
