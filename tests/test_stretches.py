@@ -1,16 +1,30 @@
 """Repeats as they are played."""
 
 from collections import Counter
+from dataclasses import dataclass
 from fractions import Fraction
+from itertools import chain
 
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.strategies import tunes
 from tests.theory.abc import passage
 from transposary.notes import attacks
 from transposary.passage import Passage
+from transposary.repeats import times_through
 from transposary.stretches import as_played, unfolded
+
+
+@dataclass(frozen=True)
+class Sign:
+    """A bar of nothing but signs."""
+
+    repeat_begun: bool = False
+    repeat_ended: bool = False
+    ending: str = ""
+
 
 HEAD = "M:4/4\nL:1/4\nK:C\n"
 
@@ -40,6 +54,20 @@ def _struck(music: str) -> list[tuple[Fraction, Fraction, int]]:
 def test_bars_come_in_the_order_of_playing(music: str, played: list[int]) -> None:
     """Twice what is repeated, the first ending the first time and the second the second."""
     assert _bars(music) == played
+
+
+def test_a_first_ending_can_do_without_a_second() -> None:
+    """The second time goes on behind the repeat, and no later ending is taken for its second.
+
+    An entry may not write that, but scores of other programs do.
+    """
+    begun, first, second = Sign(repeat_begun=True), Sign(repeat_ended=True, ending="1"), Sign(ending="2")
+    assert list(times_through([begun, first, Sign(), Sign(repeat_ended=True)])) == [(0, 1), (0, 2, 3), (2, 3)]
+    assert list(times_through([begun, first, Sign(), begun, first, second])) == [
+        (0, 1),
+        (0, 2, 3, 4),
+        (3, 5),
+    ]
 
 
 def test_the_pickup_comes_again_where_there_is_room() -> None:
@@ -82,6 +110,14 @@ def test_key_and_chord_of_a_repeat_hold_again() -> None:
         (12, "C"),
         (16, "D7"),
     ]
+
+
+@given(st.lists(st.builds(Sign, st.booleans(), st.booleans(), st.sampled_from(("", "1", "2"))), max_size=8))
+def test_whatever_the_signs_are_no_bar_is_lost(bars: list[Sign]) -> None:
+    """Signs that contradict each other neither hide a bar nor have it played more than twice."""
+    times = Counter(chain.from_iterable(times_through(bars)))
+    assert set(times) == set(range(len(bars)))
+    assert all(count <= 2 for count in times.values())
 
 
 @given(tunes())

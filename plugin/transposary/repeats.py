@@ -32,26 +32,32 @@ def times_through(bars: Sequence[Signs]) -> Iterator[tuple[int, ...]]:
     to the first bar. A second ending lasts until a repeat begins or ends.
     """
     at = start = 0
-    again = False
+    turned = -1
     order: list[int] = []
     while at < len(bars):
-        if bars[at].repeat_begun and at != start:
-            start, again = at, False
-        if bars[at].ending == "1" and again:
-            at = second_ending(bars, at)
+        if bars[at].repeat_begun:
+            start = at
+        if bars[at].ending == "1" and at <= turned:
+            at = behind_first_ending(bars, at)
+            if at < len(bars) and bars[at].ending != "2":
+                start = at
             continue
         order.append(at)
-        if bars[at].repeat_ended and not again:
+        if bars[at].repeat_ended and turned < start:
             yield tuple(order)
-            order, again, at = [], True, start
+            order, turned, at = [], at, start
         else:
             if bars[at].repeat_ended:
-                start, again = at + 1, False
+                start = at + 1
             at += 1
     if order:
         yield tuple(order)
 
 
-def second_ending(bars: Sequence[Signs], at: int) -> int:
-    """Gives the place of the next second ending, that behind the last bar where there is none."""
-    return next((place for place in range(at, len(bars)) if bars[place].ending == "2"), len(bars))
+def behind_first_ending(bars: Sequence[Signs], at: int) -> int:
+    """Gives the place of the bar that is played for the first ending at `at` the second time.
+
+    It is the second ending, else what stands behind the repeat, else the place behind the last bar.
+    """
+    behind = range(at + 1, len(bars))
+    return next((one for one in behind if bars[one].ending == "2" or bars[one - 1].repeat_ended), len(bars))

@@ -11,7 +11,7 @@ from transposary.glossary import matching_name
 from transposary.problems import Problem, SourceText
 from transposary.reading.gathering import Gathering
 from transposary.reading.nearest import nearest
-from transposary.repeats import second_ending, times_through
+from transposary.repeats import behind_first_ending, times_through
 from transposary.song import ChartBar, PlayedBar, Section
 
 RULE = "song.form"
@@ -174,7 +174,7 @@ def _last_time(section: Section) -> _Pass:
     at = 0
     while at < len(section.bars):
         if section.bars[at].ending == "1":
-            at = second_ending(section.bars, at)
+            at = behind_first_ending(section.bars, at)
         else:
             order.append(at)
             at += 1
