@@ -12,7 +12,7 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from itertools import combinations, product
 from math import log
 
@@ -143,6 +143,18 @@ def vocabulary(division: Division, swung: float) -> Vocabulary:
         for places, count in counts.items()
     )
     return Vocabulary(tuple(sorted(found, key=lambda one: (one.cost, one.places))), tuple(times))
+
+
+@lru_cache(maxsize=10_000)
+def patterns_within(division: Division, swung: float, bits: int) -> tuple[Pattern, ...]:
+    """Lists the rhythms of a beat that are struck at some times only, likely ones first.
+
+    Args:
+        division: What the beat divides into.
+        swung: Where the second of two eighths is played, in parts of the beat.
+        bits: Those times, as `Vocabulary.bits_near` gives them.
+    """
+    return tuple(one for one in vocabulary(division, swung).patterns if not one.bits & ~bits)
 
 
 @cache

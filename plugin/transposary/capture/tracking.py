@@ -20,7 +20,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import hypot, log, pi
 
-from transposary.capture.patterns import Division, Pattern, Vocabulary, vocabulary
+from transposary.capture.patterns import Division, Pattern, Vocabulary, patterns_within, vocabulary
 from transposary.capture.values import Played
 
 # Fractions of a beat that a first note may stand at, and what that costs.
@@ -178,9 +178,8 @@ def _onward(
     for bits in around:
         open_bits |= bits
     wanted = [bits for moment, bits in zip(inside, around, strict=True) if moment < 1 - reach and bits]
-    for pattern in words.patterns:
-        bits = pattern.bits
-        if bits & ~open_bits or (wanted and not all(bits & each for each in wanted)):
+    for pattern in patterns_within(pulse.division, pulse.swung, open_bits):
+        if not all(pattern.bits & each for each in wanted):
             continue
         for count in _counts(pattern, inside, near):
             after = _explained(one, pattern, inside[:count], notes, pulse)
