@@ -2,6 +2,7 @@
 
 import os
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -48,6 +49,16 @@ def test_keys_depend_on_where_parts_end() -> None:
 def test_code_and_libraries_are_told_apart() -> None:
     """Other modules and other libraries give another digest."""
     assert len({code_of("pitch.py"), code_of("passage.py"), code_of("pitch.py", libraries=("verovio",))}) == 3
+
+
+@pytest.mark.parametrize("put", [os.mkfifo, lambda path: path.symlink_to("/dev/zero"), Path.mkdir])
+def test_what_is_no_file_counts_as_missing(cache: Cache, put: Callable[[Path], object]) -> None:
+    """A pipe, a link to what never ends or a folder in the place of a result is not opened."""
+    cache.put(KEY, b"result")
+    (path,) = _files(cache)
+    path.unlink()
+    put(path)
+    assert cache.get(KEY) is None
 
 
 @pytest.mark.parametrize("damage", [b"", b"short", b"not a file of the cache at all"])

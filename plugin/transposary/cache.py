@@ -20,6 +20,7 @@ from importlib.metadata import version
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
+from stat import S_ISREG
 from tempfile import NamedTemporaryFile
 
 FOLDER = Path(".cache") / "transposary"
@@ -59,6 +60,10 @@ class Cache:
             return None
         path = _path(self.folder, key)
         try:
+            found = path.lstat()
+            # What waits for a writer, or never ends, was not put there by us.
+            if not S_ISREG(found.st_mode):
+                return None
             data = path.read_bytes()
         except OSError:
             return None
@@ -67,7 +72,7 @@ class Cache:
             return None
         with suppress(OSError):
             # So often that pruning sees what is in use, so seldom that it costs nothing.
-            if time.time() - path.stat().st_mtime > _DAY:
+            if time.time() - found.st_mtime > _DAY:
                 os.utime(path)
         return content
 
