@@ -14,7 +14,7 @@ from playwright.sync_api import Locator, Page, expect
 from tests.browser.reader import ON_DISK, Reader, Visit, wait_until
 from tests.outside.chord_tables import AGREED
 from transposary.passage import Key
-from transposary.pitch import NoteName
+from transposary.pitch import NoteName, Pitch
 from transposary.site.pages.find import mask_of
 from transposary.theory.numerals import Numeral, parse_numeral, realise
 from transposary.theory.suffixes import tones_of
@@ -153,6 +153,63 @@ def test_facets_alone_list_what_has_them(visit: Visit, site: Path) -> None:
     more.click()
     expect(page.locator(".tp-found > li")).to_have_count(24)
     assert page.evaluate("document.activeElement.closest('li') !== null")
+
+
+def _of_each_facet(device: dict[str, Any]) -> dict[str, set[str]]:
+    """What a device has of each facet, by its notes in the site's JSON."""
+    numbers = [Pitch.parse(one["pitch"]).midi for one in device["notes"]]
+    bars = max(int(one["bar"]) for one in device["notes"])
+    return {
+        "role": set(device["role"]),
+        "concept": set(device["concepts"]),
+        "genre": set(device["genres"]),
+        "level": {str(device["level"])},
+        "hand": {one["hand"] for one in device["notes"]},
+        "frame": {device["frame"]},
+        "meter": {device["meter"]},
+        "length": {"1"} if bars == 1 else {"2"} if bars == 2 else {"4"} if bars <= 4 else {"more"},
+        "range": {str(many) for many in (1, 2, 3) if max(numbers) - min(numbers) <= 12 * many},
+    }
+
+
+@ON_DISK
+def test_each_facet_lists_the_devices_that_have_it(visit: Visit, site: Path) -> None:
+    """Every choice of role, concept, genre, level, hand, frame, meter, length and range."""
+    listed = json.loads((site / "glossary.json").read_text(encoding="utf-8"))["devices"]
+    devices = [_of_each_facet(one) for one in listed]
+    page = visit().open(FIND)
+    found = page.evaluate(
+        """(names) => names.flatMap((name) => {
+          const select = document.querySelector(`.tp-seek select[name=${name}]`);
+          return [...select.options].slice(1).map(({ value }) => {
+            select.value = value;
+            select.dispatchEvent(new Event("change", { bubbles: true }));
+            const said = document.querySelector(".tp-seek output").textContent;
+            const asked = new URLSearchParams(location.search).get(name);
+            select.value = "";
+            return [name, value, asked, said];
+          });
+        })""",
+        list(devices[0]),
+    )
+    expected = []
+    for name, value, *_ in found:
+        many = sum(value in device[name] for device in devices)
+        expected.append([name, value, value, f"{many} device{'' if many == 1 else 's'}"])
+    assert {name for name, *_ in found} == set(devices[0])
+    assert found == expected
+
+
+@ON_DISK
+def test_keys_pressed_on_the_page_ask(visit: Visit) -> None:
+    """What is clicked on the drawn keyboard is written as note names; the last is taken back."""
+    page = visit().open(FIND)
+    for midi in (57, 59, 61, 62, 64):
+        page.locator(f".tp-touch [data-midi='{midi}']").dispatch_event("pointerdown", {"button": 0})
+    page.get_by_role("button", name="Take the last note back").click()
+    expect(page.locator("#tp-understood")).to_contain_text("Read as note names, in any key.")
+    expect(_first(page).locator("a")).to_have_text("Walk-up to the four")
+    expect(_first(page).locator(".tp-why")).to_have_text("exactly, from bar 1; at this pitch in A")
 
 
 @ON_DISK

@@ -316,6 +316,30 @@ def test_it_starts_at_once_and_stops_at_once(visit: Visit) -> None:
 
 
 @ON_DISK
+def test_audio_wakes_before_the_press_is_a_click(visit: Visit) -> None:
+    """The first audio of a browser needs a moment, which the button going down and up gives it."""
+    page = visit().open(DEVICE)
+    page.evaluate(
+        """() => {
+          window.made = 0;
+          const Real = AudioContext;
+          window.AudioContext = function (options) {
+            made += 1;
+            return new Real(options);
+          };
+        }"""
+    )
+    page.get_by_role("button", name="Play in G").hover()
+    assert page.evaluate("made") == 0
+    page.mouse.down()
+    assert page.evaluate("made") == 1
+    page.mouse.up()
+    expect(page.get_by_role("button", name="Stop")).to_be_visible()
+    expect(page.locator(".tp-sounds").first).to_be_attached()
+    assert page.evaluate("made") == 1
+
+
+@ON_DISK
 def test_nothing_sounds_twice_at_once(visit: Visit) -> None:
     """Another key chosen while it plays begins anew; what was scheduled in the old one is ended."""
     page = visit().open(DEVICE)
@@ -349,6 +373,58 @@ def test_through_the_keys_and_faster(visit: Visit) -> None:
     page.get_by_role("button", name="Stop").click()
     page.reload()
     assert page.get_by_label("At the end").input_value() == "next"
+
+
+@ON_DISK
+def test_the_next_key_goes_round_as_chosen(visit: Visit) -> None:
+    """In fourths, fifths or semitones all twelve keys come, and then the first again.
+
+    Common practice, no source: round the circle of fourths each key is the fourth of the one
+    before; fifths are the same backwards.
+    """
+    page = visit().open(f"{DEVICE}#C")
+    page.locator("summary", has_text="How it is played").click()
+    ways = {
+        "fourths": "F B♭ E♭ A♭ D♭ G♭ B E A D G C",
+        "fifths": "G D A E B G♭ D♭ A♭ E♭ B♭ F C",
+        "semitones up": "D♭ D E♭ E F G♭ G A♭ A B♭ B C",
+        "semitones down": "B B♭ A A♭ G G♭ F E E♭ D D♭ C",
+    }
+    for way, keys in ways.items():
+        page.get_by_label("Keys in").select_option(way)
+        seen = page.evaluate(
+            """() => Array.from({ length: 12 }, () => {
+              document.querySelector("button[name=next]").click();
+              return document.querySelector(".tp-picker [aria-selected=true]").textContent;
+            })"""
+        )
+        assert seen == keys.split()
+
+
+@ON_DISK
+def test_every_feel_and_tempo_can_be_heard(visit: Visit) -> None:
+    """Each choice sounds as planned; from 40 to 160 % the page says how many beats a minute that is."""
+    page = visit().open(DEVICE)
+    page.evaluate(RECORD)
+    page.locator("summary", has_text="How it is played").click()
+    page.get_by_label("Count a bar first").uncheck()
+    for percent, pace in (("40", "35"), ("100", "88"), ("160", "141")):
+        page.get_by_label("Tempo").fill(percent)
+        said = page.locator(".tp-tool[aria-label=Hear] output").inner_text()
+        assert said == f"{pace} beats a minute, {percent} %"
+    page.get_by_label("Under it").select_option("chords and bass")
+    feels = page.get_by_label("Feel")
+    for feel in ("straight", "swing", "shuffle", "half", "double"):
+        feels.select_option(feel)
+        page.evaluate("sounded.length = 0")
+        page.get_by_role("button", name="Play in G").click()
+        wait_until(page, "sounded.filter(({ kind }) => kind !== 'click').length > 5")
+        page.get_by_role("button", name="Stop").click()
+        heard = page.evaluate("sounded")
+        planned = _plan(page, "G", percent=160, feel=feel, under="chords bass")["events"]
+        for one, event in zip(heard, planned, strict=False):
+            assert (one["kind"], one["midi"]) == (event["kind"], event["midi"])
+            assert one["time"] - heard[0]["time"] == pytest.approx(event["time"], abs=5 * MS)
 
 
 @ON_DISK

@@ -6,6 +6,7 @@
  *   transposary.hear.stop()
  *   transposary.hear.sound(midi)       one note, where nothing plays
  *   transposary.hear.volume(part)      0 to 1
+ *   transposary.hear.audio()           wakes the browser's audio, which takes a moment the first time
  *
  * `following({ slot, options, round })` is asked what comes after each round: the same with
  * changes, or null for the end. Messages: `sounding` and `stopped` as in base.js; `round`
@@ -151,5 +152,5 @@
   const playing = () => run?.request.section || null;
 
   window.addEventListener("pagehide", stop);
-  transposary.hear = { start, stop, change, sound, volume, playing };
+  transposary.hear = { audio, start, stop, change, sound, volume, playing };
 })();

@@ -142,6 +142,8 @@
     const box = play.closest("fieldset");
     box.addEventListener("input", refresh);
     box.addEventListener("change", changed);
+    // A press begins before it is a click, and the first audio of a browser may need 100 ms.
+    box.addEventListener("mousedown", hear.audio);
 
     // The row of keys is written anew by a script that hears of it later.
     on("part", () => queueMicrotask(refresh));
