@@ -43,7 +43,7 @@ def test_no_page_loads_many_scripts() -> None:
     files = [*(SITE / "templates").iterdir(), *(SITE / "assets").iterdir()]
     texts = [file.read_text("utf-8") for file in files if file.is_file()]
     asked = {found for text in texts for found in WANTS.findall(text)}
-    assert asked == {"charts.js", "find.js", "listen.js", "notedown.js", "practice.js"}
+    assert asked == {"find.js", "listen.js", "notedown.js", "practice.js"}
     scripts = _scripts()
     loaded = {name: _size(scripts[SCRIPT]) + _size(scripts[f"wanted/{name}"]) for name in asked}
     assert max(loaded.values()) < WHOLE, loaded

@@ -5,7 +5,7 @@
  *
  * What it wants of the page:
  *   <section data-song="NAME" data-home="2" data-shifts="[[0, -5, 2, … twelve], …]">
- *     <form class="tp-moving" data-scripts="charts.js" hidden> selects `key` and `part`, an output with .tp-reader </form>
+ *     <form class="tp-moving" hidden> selects `key` and `part`, an output with .tp-reader </form>
  *     <li data-key="1"> <span data-root="-2" data-bass="3">B♭m7/A</span> … </li>
  * Titles in `.tp-offers` lead to the key chosen; `.tp-unmoved` says what stays in that of the chart.
  * `data-key` names the row of shifts, the first if missing.
