@@ -1,5 +1,9 @@
 """What is read out of rendered HTML."""
 
+from hypothesis import event, given
+from hypothesis import strategies as st
+
+from transposary.site import markup
 from transposary.site.contents import contents
 from transposary.site.markup import Heading, outline
 
@@ -34,3 +38,73 @@ def test_a_skipped_level_hangs_on_the_last_higher_one() -> None:
         ("a", []),
         ("b", ["c"]),
     ]
+
+
+_BITS = (
+    *(
+        "<p>",
+        "</p>",
+        "<h2 id='a'>",
+        "</h2>",
+        '<h3 class="x" id="b&amp;c">',
+        "</h3>",
+        "<h4>",
+        "</h4>",
+        "<br/>",
+    ),
+    *(
+        '<a class="headerlink" href="#a">',
+        '<a href="x">',
+        "</a>",
+        "<A HREF='y'>",
+        "</A >",
+        "<a id=d>",
+        "<a/>",
+    ),
+    *(
+        '<div data-id="no" title="> id=\'e\'" hidden>',
+        '<p id="1" id="2">',
+        "<h1 id>",
+        "</p class>",
+        "<i\nid='n'\n>",
+    ),
+    *(
+        "<!--tp:spellings-->",
+        "<!-->",
+        "<!-- <b> -- -->",
+        "<!DOCTYPE html>",
+        "<?php ?>",
+        "<",
+        ">",
+        "& b",
+        "&amp;",
+        "&#9837",
+    ),
+    *(
+        "<script>",
+        "</script>",
+        "<style>",
+        "</style>",
+        '{"a": "<b>"}',
+        "</",
+        "</b",
+        "<svg:g id='s'>",
+        "<title>",
+        "B♭7",
+        " ",
+        "\n",
+    ),
+)
+
+
+@given(st.lists(st.sampled_from(_BITS) | st.text(alphabet="ab<>&;\"'=-/! ", max_size=4), max_size=12))
+def test_well_formed_text_is_read_as_a_parser_reads_it(bits: list[str]) -> None:
+    """What is read without Python's parser, and only that, is what the parser finds."""
+    html = "".join(bits)
+    found = markup._plain(html)
+    parser = markup._Parser()
+    parser.feed(html)
+    parser.close()
+    event(f"plain: {found is not None}")
+    if found is not None:
+        assert vars(found) == vars(parser.found)
