@@ -414,6 +414,23 @@ def test_a_record_that_cannot_be_read_is_put_aside(reader: Reader) -> None:
     )
     assert page.evaluate("localStorage.getItem('transposary.practice.1.unread')") == '{"format": 9}'
     assert len(_kept(page)) == 1
+    page.evaluate("localStorage.setItem('transposary.practice.1', 'torn')")
+    _today(reader)
+    assert page.evaluate("localStorage.getItem('transposary.practice.1.unread')") == '{"format": 9}\ntorn'
+
+
+@ON_DISK
+def test_a_table_has_a_value_a_column(reader: Reader) -> None:
+    """A name that came from somebody's file is no formula and no second value of the table."""
+    take = {"device": '=A1,\n"x"', "slot": "C", "at": "2026-03-01T10:00:00.000", "tempo": 60, "slips": 1}
+    page = _today(reader)
+    kept = json.dumps({"format": 1, "takes": [take]})
+    page.evaluate("text => localStorage.setItem('transposary.practice.1', text)", kept)
+    page = _today(reader)
+    with page.expect_download() as table:
+        page.get_by_role("button", name="Save it as a table").click()
+    saved = Path(table.value.path()).read_text()
+    assert saved == "device,slot,date,tempo,slips\nA1x,C,2026-03-01,60,1\n"
 
 
 @ON_DISK

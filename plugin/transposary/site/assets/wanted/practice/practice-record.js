@@ -61,7 +61,8 @@
 
   // Puts aside what cannot be read, so that nothing is ever written over.
   function putAside(text) {
-    localStorage.setItem(`${STORE}.unread`, text);
+    const before = localStorage.getItem(`${STORE}.unread`);
+    localStorage.setItem(`${STORE}.unread`, before ? `${before}\n${text}` : text);
     localStorage.removeItem(STORE);
   }
 

@@ -58,8 +58,11 @@
     setTimeout(() => URL.revokeObjectURL(address), 1000);
   }
 
+  // A name from somebody else's file is one value of one line, and no formula of a spreadsheet.
+  const cell = (name) => name.replace(/^[=+@-]+|[",\p{C}]+/gu, "");
+
   function table(takes) {
-    const rows = takes.map((take) => [take.device, take.slot, practice.dayOf(take), take.tempo, take.slips]);
+    const rows = takes.map((take) => [cell(take.device), take.slot, practice.dayOf(take), take.tempo, take.slips]);
     return [["device", "slot", "date", "tempo", "slips"], ...rows].map((row) => `${row.join(",")}\n`).join("");
   }
 
