@@ -428,6 +428,33 @@ def test_every_feel_and_tempo_can_be_heard(visit: Visit) -> None:
 
 
 @ON_DISK
+def test_chosen_bars_and_hands_are_heard(visit: Visit) -> None:
+    """One bar of one hand goes round and round as planned."""
+    page = visit().open("devices/three-six-two-five-tag.html#F")
+    page.evaluate(RECORD)
+    page.locator("summary", has_text="How it is played").click()
+    page.get_by_label("Count a bar first").uncheck()
+    page.get_by_label("Click").uncheck()
+    page.get_by_label("At the end").select_option("play it again")
+    page.get_by_label("Tempo").fill("160")
+    page.get_by_label("From bar").select_option("2")
+    page.get_by_label("To bar").select_option("2")
+    page.get_by_role("checkbox", name="Left hand").uncheck()
+    page.get_by_role("button", name="Play in F").click()
+    plan = _plan(page, "F", percent=160, first=1, last=1, muted="LH", click=False)
+    assert plan["events"]
+    wait_until(page, "(many) => sounded.length >= 2 * many", len(plan["events"]))
+    page.get_by_role("button", name="Stop").click()
+    heard = page.evaluate("sounded")
+    planned = [
+        (one["midi"], one["time"] + turn * plan["length"]) for turn in range(2) for one in plan["events"]
+    ]
+    for one, (midi, time) in zip(heard, planned, strict=False):
+        assert one["midi"] == midi
+        assert one["time"] - heard[0]["time"] == pytest.approx(time - planned[0][1], abs=5 * MS)
+
+
+@ON_DISK
 def test_tapping_sets_the_tempo(visit: Visit) -> None:
     """Taps half a second apart ask for 120 beats a minute, of the 88 that the entry has."""
     page = visit().open(DEVICE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
 
 from tests.browser.reader import DEVICE, ON_DISK, Visit, one_of_each_kind
 
@@ -42,13 +43,23 @@ def test_engravings_take_the_colour_of_the_text(visit: Visit) -> None:
 
 @ON_DISK
 def test_staves_on_a_telephone_are_large_enough_to_read(visit: Visit) -> None:
-    """From the bottom to the top line a staff measures at least 24 pixels."""
+    """From the bottom to the top line a staff measures at least 24 pixels, also of parts and answers."""
     page = visit(width=360).open(DEVICE)
     # The first shapes of a bar are its staff lines, joined into one path.
-    lines = page.locator("figure[data-slot]:visible svg [data-bar] path").first
-    box = lines.bounding_box()
-    assert box is not None
-    assert box["height"] >= 24
+    heights = """() => [...document.querySelectorAll("svg")]
+      .filter((one) => one.checkVisibility() && one.querySelector("[data-bar] path"))
+      .map((one) => one.querySelector("[data-bar] path").getBoundingClientRect().height)"""
+    measured = page.evaluate(heights)
+    page.get_by_label("Written for").select_option("horn in F")
+    expect(page.locator("figure:visible > .tp-part.tp-engraving")).to_be_visible()
+    measured += page.evaluate(heights)
+    page = visit(width=360).open("find.html?of=1+2+3+4")
+    expect(page.locator(".tp-found svg").first).to_be_visible()
+    measured += page.evaluate(heights)
+    page = visit(width=360).open("collections/saturday-set.html")
+    measured += page.evaluate(heights)
+    assert len(measured) > 6
+    assert min(measured) >= 24
 
 
 @ON_DISK
