@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import http.client
 import json
 import os
@@ -12,6 +13,7 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal
 
 import pytest
 from mkdocs.exceptions import Abort
@@ -19,7 +21,7 @@ from mkdocs.exceptions import Abort
 from tests.site.book import ENTRIES
 from tests.site.inspect import dead_links, foreign_loads, parse
 from tests.site.published import Published, configure, publish
-from transposary.plugin import TransposaryConfig
+from transposary.plugin import TransposaryConfig, TransposaryPlugin
 
 DIRECTORIES: dict[str, object] = {
     "plugins": ["search", {"transposary": {"workers": 1}}],
@@ -57,6 +59,31 @@ def test_options_are_valid_as_they_are() -> None:
     config.load_dict({"hand_span": "wide"})
     failed, _ = config.validate()
     assert [name for name, _ in failed] == ["hand_span"]
+
+
+@pytest.mark.parametrize(
+    ("command", "before", "meanwhile"),
+    [
+        ("build", (700, 7, 8), (50_000, 7, 1_000)),
+        ("build", (60_000, 7, 8), (60_000, 7, 1_000)),
+        ("build", (0, 7, 8), (0, 7, 8)),
+        ("serve", (700, 7, 8), (700, 7, 8)),
+    ],
+)
+def test_python_looks_seldom_for_rings_while_it_builds(
+    command: Literal["build", "serve"], before: tuple[int, int, int], meanwhile: tuple[int, int, int]
+) -> None:
+    """A build collects garbage more seldom, never against somebody's wish, and leaves it as it was."""
+    known = gc.get_threshold()
+    plugin = TransposaryPlugin()
+    try:
+        gc.set_threshold(*before)
+        plugin.on_startup(command=command, dirty=False)
+        assert gc.get_threshold() == meanwhile
+        plugin.on_shutdown()
+        assert gc.get_threshold() == before
+    finally:
+        gc.set_threshold(*known)
 
 
 def test_tonics_that_are_no_keys_are_refused() -> None:

@@ -7,6 +7,7 @@ prose is rendered, and the engravings go into the finished pages.
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Iterable
 from concurrent.futures import Executor
@@ -53,6 +54,9 @@ from transposary.unchanged import Unchanged, nothing_to_write
 log = get_plugin_logger(__name__)
 
 _ASSETS = "assets/transposary"
+# Nearly all values stay until the build ends. Looking through all of them for rings of references,
+# as Python does by itself, costs a tenth of the build of a large glossary and finds little.
+_YOUNG, _OLD = 50_000, 1_000
 
 
 class Tonics(DictOfItems[str]):
@@ -125,6 +129,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._note: Unchanged | None = None
         self._told: tuple[Problem, ...] = ()
         self._left = False
+        self._threshold = gc.get_threshold()
 
     @property
     def _site(self) -> Site:
@@ -138,6 +143,11 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._kept = Serving(active=self._serving and not dirty)
         # A dirty build is one that writes into the old site.
         self._whole = command != "serve" and not dirty
+        self._threshold = gc.get_threshold()
+        first, second, _ = self._threshold
+        # None at all is how somebody says that nothing is to be collected; a server goes on for long.
+        if self._whole and first:
+            gc.set_threshold(max(first, _YOUNG), second, _OLD)
 
     def _imports(self, config: MkDocsConfig) -> tuple[Import, ...]:
         path = config.config_file_path
@@ -151,6 +161,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
 
     def on_shutdown(self) -> None:
         """Dismisses the workers that were kept for the next edit, and puts a finished site in place."""
+        gc.set_threshold(*self._threshold)
         if self._executor is not None:
             self._executor.shutdown()
             self._executor = None
