@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import re
 import shutil
@@ -58,6 +59,7 @@ def test_serve_clean_writes_where_it_serves_from(tmp_path: Path) -> None:
     """`serve --clean` calls itself a build: its site is there before it is served, and later ones too."""
     config = configure(tmp_path, ENTRIES)
     site = tmp_path / "site"
+    threshold = gc.get_threshold()
     config.plugins.on_startup(command="build", dirty=False)
     build(config)
     assert files_of(site) == {}
@@ -65,6 +67,7 @@ def test_serve_clean_writes_where_it_serves_from(tmp_path: Path) -> None:
     server.server_close()
     config.plugins.on_serve(server, config=config, builder=server.builder)
     assert config.site_dir == str(site)
+    assert gc.get_threshold() == threshold
     assert "index.html" in files_of(site)
     (site / "index.html").unlink()
     build(config)

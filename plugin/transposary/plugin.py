@@ -157,6 +157,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         """Puts the site where it is served from: `serve --clean` calls itself a build."""
         self._publish()
         self._whole = False
+        gc.set_threshold(*self._threshold)
         return server
 
     def on_shutdown(self) -> None:
