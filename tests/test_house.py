@@ -28,8 +28,8 @@ LAYERS = (
     # Capture reads takes, writes entries and checks what it wrote, as `applying` does.
     ("applying", "capture", "site"),
     ("build",),
-    ("exchange", "filing", "serving"),
-    ("cli", "unchanged"),
+    ("exchange",),
+    ("cli",),
     ("plugin",),
     # What is written about all of it, from the code.
     ("reference",),
@@ -38,8 +38,7 @@ LEVEL = {room: level for level, rooms in enumerate(LAYERS) for room in rooms}
 
 # Which library may be imported where; these libraries are closed to every other room.
 DOORS = {
-    # What is left standing, and what is to be written, is told to MkDocs in its own files and pages.
-    "mkdocs": ("filing.py", "plugin.py", "serving.py", "unchanged.py"),
+    "mkdocs": ("plugin/",),
     "verovio": ("engraving/",),
     "music21": ("reading/score.py", "reading/score/"),
     "markdown": ("site/foreign.py",),

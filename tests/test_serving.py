@@ -74,7 +74,7 @@ def compiled() -> Compiled:
 @pytest.fixture
 def served(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, compiled: Compiled) -> Iterator[Server]:
     """A server of the small glossary, with a page of the author's own, that has built once."""
-    monkeypatch.setattr("transposary.plugin.Compiled", lambda: compiled)
+    monkeypatch.setattr("transposary.plugin.events.Compiled", lambda: compiled)
     configure(tmp_path, {**ENTRIES, "about.md": ABOUT})
     with _serve(tmp_path, tmp_path / "served") as server:
         server.build()
@@ -191,7 +191,7 @@ def test_a_build_that_fails_loses_nothing(served: Server, monkeypatch: pytest.Mo
         with pytest.raises(ZeroDivisionError):
             _edit(served)
     with monkeypatch.context() as broken:
-        broken.setattr("transposary.plugin.build_site", lambda *_, **__: 1 / 0)
+        broken.setattr("transposary.plugin.events.build_site", lambda *_, **__: 1 / 0)
         with pytest.raises(ZeroDivisionError):
             served.build()
     assert served.build() == _new(served)

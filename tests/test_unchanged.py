@@ -14,8 +14,8 @@ from mkdocs.config.defaults import MkDocsConfig
 from tests.site.book import ENTRIES
 from tests.site.published import Published, configure, publish
 from transposary.cache import FOLDER, Cache
+from transposary.plugin.unchanged import Unchanged
 from transposary.problems import Place, Problem
-from transposary.unchanged import Unchanged
 
 REMARK = Problem.remark(Place("devices/climb.md", 4, 2), "theory.clash", "a note", "mend it")
 
@@ -103,7 +103,7 @@ def test_what_makes_a_site_is_known(
     folder: Path, monkeypatch: pytest.MonkeyPatch, name: str, value: object
 ) -> None:
     """Another day, another version of this package or of another: the site is written."""
-    monkeypatch.setattr(f"transposary.unchanged.{name}", value)
+    monkeypatch.setattr(f"transposary.plugin.unchanged.{name}", value)
     assert _told(folder) is None
 
 
@@ -113,7 +113,7 @@ def test_scripts_and_templates_are_code(folder: Path, monkeypatch: pytest.Monkey
     (package / "assets").mkdir(parents=True)
     script = package / "assets" / "base.js"
     script.write_text("one")
-    monkeypatch.setattr("transposary.unchanged.resources", lambda _: package)
+    monkeypatch.setattr("transposary.plugin.unchanged.resources", lambda _: package)
     note = _note(folder)
     assert note is not None
     note.keep([])

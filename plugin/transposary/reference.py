@@ -17,9 +17,9 @@ import sys
 from collections.abc import Iterable, Iterator, Mapping
 from importlib import import_module
 
-from transposary import plugin
 from transposary.cli import command_parser
 from transposary.glossary import Kind
+from transposary.plugin import options
 from transposary.problems import REMARKS
 from transposary.reading.schema_json import json_schema
 from transposary.theory.claims import CLAIMS
@@ -142,11 +142,11 @@ def _options() -> str:
     """Reads the options as they stand in the code, each with the text below it."""
     classes = {
         node.name: dict(_attributes(node))
-        for node in ast.parse(inspect.getsource(plugin)).body
+        for node in ast.parse(inspect.getsource(options)).body
         if isinstance(node, ast.ClassDef)
     }
     rows: list[tuple[str, str, str]] = []
-    for name, option in plugin.TransposaryConfig._schema:
+    for name, option in options.TransposaryConfig._schema:
         told = classes["TransposaryConfig"][name if name != "import" else "import_"]
         parts = getattr(option, "config_class", None)
         rows.append((f"`{name}`", told, "options of its own" if parts else _default(option.default)))

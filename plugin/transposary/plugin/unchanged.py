@@ -32,9 +32,9 @@ from mkdocs.utils import get_build_date
 
 from transposary.cache import Cache, key_of
 from transposary.engraving.kept import UNSOUND, packed, require, unpacked
+from transposary.plugin.serving import PURE, is_known
 from transposary.problems import Problem
 from transposary.recall import problem_of, record_of
-from transposary.serving import PURE, is_known
 
 _OWN = "mkdocs.plugins.transposary"
 # Who remarks on pages of the site.

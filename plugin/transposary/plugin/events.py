@@ -1,4 +1,4 @@
-"""The MkDocs adapter: options and events, nothing else.
+"""What is done at each event of MkDocs.
 
 MkDocs renders the prose and sets the theme around the pages; everything else is `build.Site`.
 The order of events: the site is built when the files are known, pages are composed when all
@@ -15,8 +15,7 @@ from pathlib import Path
 from typing import Literal
 
 from jinja2 import Environment
-from mkdocs.config.base import Config, ValidationError
-from mkdocs.config.config_options import DictOfItems, ExtraScriptValue, SubConfig, Type
+from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
@@ -31,11 +30,13 @@ from transposary.build import Site, Workshop, build_site
 from transposary.cache import FOLDER, Cache, Limits
 from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
-from transposary.filing import leave_out, navigation, put
+from transposary.plugin.filing import leave_out, navigation, put
+from transposary.plugin.options import TransposaryConfig
+from transposary.plugin.serving import Serving
+from transposary.plugin.unchanged import Unchanged, nothing_to_write
 from transposary.problems import Problem, Severity, refusal
 from transposary.progress import Progress
 from transposary.replacing import HalfwayError, Replacement, replace_content
-from transposary.serving import Serving
 from transposary.settings import Import, Settings
 from transposary.site.compiled import Compiled
 from transposary.site.compose import Composition
@@ -48,8 +49,6 @@ from transposary.site.offline import WORKER, end_of_worker, kept_files, worker
 from transposary.site.policy import with_policy
 from transposary.site.source import markdown_of
 from transposary.site.static import MOVED, SCRIPT, SHIM, THEME, assets, wanted
-from transposary.theory.keys import check_tonics
-from transposary.unchanged import Unchanged, nothing_to_write
 
 log = get_plugin_logger(__name__)
 
@@ -57,60 +56,6 @@ _ASSETS = "assets/transposary"
 # Nearly all values stay until the build ends. Looking through all of them for rings of references,
 # as Python does by itself, costs a tenth of the build of a large glossary and finds little.
 _YOUNG, _OLD = 50_000, 1_000
-
-
-class Tonics(DictOfItems[str]):
-    """Tonics by slot and mode, each of which must be a key of that slot."""
-
-    def run_validation(self, value: object) -> dict[str, str]:
-        """Refuses what cannot be followed."""
-        tonics = super().run_validation(value)
-        faults = check_tonics(tonics)
-        if faults:
-            told = (f"{fault.text}; {fault.hint}" if fault.hint else fault.text for fault in faults)
-            raise ValidationError(". ".join(told))
-        return tonics
-
-
-class CacheConfig(Config):
-    """The option `cache`: what a build keeps for the next one, in `.cache` beside mkdocs.yml."""
-
-    enabled = Type(bool, default=True)
-    """Whether anything is kept."""
-
-    days = Type(int, default=Limits().days)
-    """How long something is kept that no build has used."""
-
-    megabytes = Type(int, default=Limits().megabytes)
-    """How much is kept in all."""
-
-
-class TransposaryConfig(Config):
-    """The options of the plugin in mkdocs.yml."""
-
-    hand_span = Type(int, default=14)
-    """Widest stretch of one hand that needs no remark, in semitones: an octave is 12, a tenth 16."""
-
-    tonics = Tonics(Type(str), default={})
-    """Tonics to use in place of those with fewer accidentals: `{Gb major: F#}`."""
-
-    workers = Type(int, default=0)
-    """Processes that engrave; 0 for as many as there are cores, 1 for none besides the build."""
-
-    import_ = DictOfItems(Type(str), default={})
-    """Other glossaries, folders or archives, by the names that they have here: `{horns: ../horns.zip}`."""
-
-    executor = Type(str, default="")
-    """`package.module:function` that makes another `concurrent.futures.Executor`, such as Dask's."""
-
-    offline_copy = Type(bool, default=False)
-    """Whether browsers keep all pages of the published site, for times without a connection."""
-
-    publish_practice = Type(bool, default=False)
-    """Whether the page of the author's practice is built for everybody."""
-
-    cache = SubConfig(CacheConfig)
-    """What a build keeps for the next one, in `.cache`; `transposary check --clean-cache` takes it out."""
 
 
 class TransposaryPlugin(BasePlugin[TransposaryConfig]):
