@@ -9,6 +9,8 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from heapq import nsmallest
+from itertools import combinations
+from typing import TypeAlias
 
 from transposary.glossary import Device, Glossary, Kind, Ref
 from transposary.notes import remembered
@@ -82,36 +84,19 @@ class _Traits:
 
 
 @dataclass(frozen=True, slots=True)
-class _Shared:
-    """What two devices share, before it is said."""
+class _Music:
+    """The degrees and the numerals that two devices share."""
 
-    said: tuple[str, ...]
     degrees: tuple[str, ...]
     harmony: tuple[str, ...]
-    songs: frozenset[str]
-    concepts: frozenset[str]
 
     @property
     def weight(self) -> int:
-        return (
-            _SAID * len(self.said)
-            + (_DEGREES if self.degrees else 0)
-            + (_HARMONY if self.harmony else 0)
-            + _SONG * len(self.songs)
-            + _CONCEPT * len(self.concepts)
-        )
+        return (_DEGREES if self.degrees else 0) + (_HARMONY if self.harmony else 0)
 
-    def reasons(self, glossary: Glossary) -> Iterator[Reason]:
-        for phrase in self.said:
-            yield Reason(phrase, "", None, _SAID)
-        if self.degrees:
-            yield Reason("the degrees", pretty(" ".join(self.degrees)), None, _DEGREES)
-        if self.harmony:
-            yield Reason("the harmony", " ".join(self.harmony), None, _HARMONY)
-        for slug in sorted(self.songs):
-            yield Reason("the song", glossary.song[slug].title, (Kind.SONG, slug), _SONG)
-        for slug in sorted(self.concepts):
-            yield Reason("the concept", glossary.concept[slug].title, (Kind.CONCEPT, slug), _CONCEPT)
+
+_Found: TypeAlias = tuple[int, str, str, _Traits, _Music | None]
+"""A device beside another one: its weight, negative, its title and slug, itself, and the music shared."""
 
 
 def relations(glossary: Glossary) -> Mapping[str, tuple[Relation, ...]]:
@@ -120,19 +105,23 @@ def relations(glossary: Glossary) -> Mapping[str, tuple[Relation, ...]]:
     Those with more and weightier reasons come first, then by title; eight at most.
     """
     traits = [_traits(device) for device in glossary.devices]
-    return {one.device.slug: _related(one, traits, glossary) for one in traits}
+    found: dict[str, list[_Found]] = {one.device.slug: [] for one in traits}
+    # Every device meets every other, once: only what the nearest ones share is put into words.
+    for mine, theirs in combinations(traits, 2):
+        music = _music(mine, theirs)
+        for one, other in ((mine, theirs), (theirs, mine)):
+            if weight := _weight(one, other) + (0 if music is None else music.weight):
+                device = other.device
+                found[one.device.slug].append((-weight, device.title, device.slug, other, music))
+    return {one.device.slug: _nearest(one, found[one.device.slug], glossary) for one in traits}
 
 
-def _related(mine: _Traits, every: Sequence[_Traits], glossary: Glossary) -> tuple[Relation, ...]:
-    # Every device meets every other: only what the nearest ones share is put into words.
-    found = []
-    for theirs in every:
-        if theirs is not mine:
-            shared = _shared(mine, theirs)
-            if weight := shared.weight:
-                found.append((-weight, theirs.device.title, theirs.device.slug, theirs.device, shared))
+def _nearest(mine: _Traits, found: Sequence[_Found], glossary: Glossary) -> tuple[Relation, ...]:
     nearest = nsmallest(_LONGEST, found, key=lambda one: one[:3])
-    return tuple(Relation(device, tuple(shared.reasons(glossary))) for *_, device, shared in nearest)
+    return tuple(
+        Relation(theirs.device, tuple(_reasons(mine, theirs, music, glossary)))
+        for *_, theirs, music in nearest
+    )
 
 
 def _traits(device: Device) -> _Traits:
@@ -160,14 +149,31 @@ def _slugs(refs: Sequence[Ref]) -> frozenset[str]:
     return frozenset(ref.slug for ref in refs if ref.slug is not None)
 
 
-def _shared(mine: _Traits, theirs: _Traits) -> _Shared:
-    return _Shared(
-        tuple(_said(mine, theirs)),
-        _same_degrees(mine, theirs),
-        _same_harmony(mine, theirs),
-        mine.songs & theirs.songs,
-        mine.concepts & theirs.concepts,
+def _music(mine: _Traits, theirs: _Traits) -> _Music | None:
+    degrees, numerals = _same_degrees(mine, theirs), _same_harmony(mine, theirs)
+    return _Music(degrees, numerals) if degrees or numerals else None
+
+
+def _weight(mine: _Traits, theirs: _Traits) -> int:
+    """Weighs all that they share but music."""
+    return (
+        _SAID * sum(1 for _ in _said(mine, theirs))
+        + _SONG * len(mine.songs & theirs.songs)
+        + _CONCEPT * len(mine.concepts & theirs.concepts)
     )
+
+
+def _reasons(mine: _Traits, theirs: _Traits, music: _Music | None, glossary: Glossary) -> Iterator[Reason]:
+    for phrase in _said(mine, theirs):
+        yield Reason(phrase, "", None, _SAID)
+    if music is not None and music.degrees:
+        yield Reason("the degrees", pretty(" ".join(music.degrees)), None, _DEGREES)
+    if music is not None and music.harmony:
+        yield Reason("the harmony", " ".join(music.harmony), None, _HARMONY)
+    for slug in sorted(mine.songs & theirs.songs):
+        yield Reason("the song", glossary.song[slug].title, (Kind.SONG, slug), _SONG)
+    for slug in sorted(mine.concepts & theirs.concepts):
+        yield Reason("the concept", glossary.concept[slug].title, (Kind.CONCEPT, slug), _CONCEPT)
 
 
 def _said(mine: _Traits, theirs: _Traits) -> Iterator[str]:
@@ -181,7 +187,7 @@ def _said(mine: _Traits, theirs: _Traits) -> Iterator[str]:
 
 
 def _same_degrees(mine: _Traits, theirs: _Traits) -> tuple[str, ...]:
-    shared = {_within(one, other) for one in mine.lines for other in theirs.lines}
+    shared = [line for one in mine.lines for other in theirs.lines if (line := _within(one, other))]
     longest = max(shared, key=lambda line: (len(line), line), default=())
     # Three degrees in a row, or two that alternate, are shared by chance too often to be a reason.
     return longest if len(set(longest)) >= _FEWEST_DIFFERENT else ()
