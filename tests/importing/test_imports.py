@@ -155,8 +155,8 @@ def test_an_exported_glossary_is_shown_with_credit(tmp_path: Path) -> None:
     assert [one for one in site.messages if one.startswith(("WARNING", "ERROR"))] == []
     page = site.text("devices/ferry/walk-up-to-the-four.html")
     assert '<p class="tp-credit">From The Half-Past Ferry book.</p>' in page
-    assert '<span class="tp-plain">from ferry</span>' in site.text("devices/index.html")
-    assert ">Walk-up to the four (ferry)</a>" in site.text("keys/Eb.html")
+    assert '<span class="tp-origin">from ferry</span>' in site.text("devices/index.html")
+    assert "Walk-up</span> to the four (ferry)</a>" in site.text("keys/Eb.html")
     assert "devices/ferry/walk-up-to-the-four/Eb.musicxml" in {
         path.relative_to(site.folder).as_posix() for path in site.folder.rglob("*.musicxml")
     }
