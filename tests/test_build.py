@@ -89,7 +89,7 @@ def test_what_has_not_changed_is_used_again(published: Site, root: Path) -> None
     """Notes, engravings, files and fits of a device are made once as long as it stays as it is."""
     again = build_site(root, SETTINGS, drafts=False, before=published)
     assert again.edition.worked["climb"] is published.edition.worked["climb"]
-    assert again.edition.fits["climb"] is published.edition.fits["climb"]
+    assert again.edition.fitted["climb"] is published.edition.fitted["climb"]
     assert again.files.keys() == published.files.keys()
     assert again.files["devices/climb/C.mid"] is published.files["devices/climb/C.mid"]
     parts = [name for name in published.files if name.startswith("devices/climb/parts/")]
@@ -109,8 +109,8 @@ def test_fits_follow_the_songs(published: Site, tmp_path: Path) -> None:
     write(tmp_path, {**ENTRIES, "songs/low-tide.md": tide})
     again = build_site(tmp_path, SETTINGS, drafts=False, before=published)
     assert again.edition.worked["climb"] is published.edition.worked["climb"]
-    assert [fit.song for fit in published.edition.fits["climb"]] == ["low-tide"]
-    assert again.edition.fits["climb"] == ()
+    assert [fit.song for fit in published.edition.fitted["climb"].fits] == ["low-tide"]
+    assert again.edition.fitted["climb"].fits == ()
 
 
 @pytest.mark.parametrize(

@@ -5,41 +5,35 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 
 from transposary.cache import Cache
 from transposary.check import check_reading
-from transposary.engraving import Engraving, EngravingFailure, Job, Press, executor_of
-from transposary.engraving.together import together
-from transposary.glossary import AppliedIn, Device, Glossary
+from transposary.engraving import Engraving, EngravingFailure, Press, executor_of
+from transposary.glossary import Device, Glossary
 from transposary.importing import read_all
-from transposary.passage import Key, Passage
 from transposary.practice import RECORD, Take, read_record
 from transposary.problems import Problem, in_order
 from transposary.reading import Read, Reading
 from transposary.recall import recall_checks, recall_fingering
-from transposary.repertoire import Fit, fits_of, repertoire_of
-from transposary.repertoire.carrying import carry_to, in_key, landing_of_fit, with_signature
-from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.compose import Composition
-from transposary.site.edition import AsPlayed, Edition, InKey, Made, There, Worked
+from transposary.site.edition import Edition, Made
 from transposary.site.export import glossary_json, schema_json
 from transposary.site.figures import drawn, fill
+from transposary.site.fitted import Fitted, Fitting
 from transposary.site.later import later_files
 from transposary.site.links import Directory, source_of, source_of_entry
-from transposary.site.making import Making, labels
+from transposary.site.making import Making
 from transposary.site.moved import moved
 from transposary.site.page import Composed, Page
 from transposary.site.pages.broken import broken_page
 from transposary.site.pages.find import find_files
 from transposary.site.parts import GLYPHS, glyphs_file
 from transposary.site.press import pages_of
-from transposary.theory.fingering.keys import fingers_in
-from transposary.theory.fingering.own import bent
-from transposary.theory.keys import UNISON, placements
-from transposary.theory.transposition import place
-from transposary.theory.words import in_words
+from transposary.site.worked import InKey, Worked
+from transposary.theory.keys import placements
 
 Tell = Callable[[str, int, int], None]
 """Hears what a build is at, and how many of how many are done; none where that is not known."""
@@ -150,11 +144,13 @@ def build_site(
             press.begin(Making.of(worked[device.slug]))
         else:
             worked[device.slug] = same
-    fits = _fits(published, worked, before)
-    carried = _carried(worked, fits, before)
-    engraved = {} if before is None else _carried_before(before, worked, carried)
-    for slug, one in worked.items():
-        press.order(_jobs_there(one, carried[slug], engraved))
+    fitting = Fitting(published.songs, workshop.cache)
+    fitted = _fitted_before(before, fitting, worked)
+    engraved = {} if before is None else _engraved_before(before, fitted)
+    for number, (slug, one) in enumerate(worked.items(), 1):
+        tell("fitting into songs", number, len(worked))
+        if slug not in fitted:
+            fitted[slug] = _fit(press, fitting, one.device)
     checked = {
         slug: before.checked[slug]
         if before is not None and before.edition.worked.get(slug) is one
@@ -167,8 +163,7 @@ def build_site(
         glossary=published,
         directory=Directory.of(reading.glossary, published),
         worked=worked,
-        fits=fits,
-        carried=carried,
+        fitted=fitted,
         made={},
         engravings={},
         problems=problems,
@@ -188,7 +183,7 @@ def build_site(
     engraved |= {key: one for key, one in there.items() if isinstance(one, Engraving)}
     failures = _failures([*there.values(), *(one for each in made.values() for one in each.failures)], worked)
     problems = in_order((*problems, *failures))
-    related = edition.related
+    fits = {slug: one.fits for slug, one in fitted.items()}
     edition = replace(edition, made=made, engravings=engraved, problems=problems)
     if failures:
         pages = _pages(edition, reading)
@@ -196,12 +191,12 @@ def build_site(
     every_source += [source_of(one.kind, one.slug) for one in reading.broken]
     withheld = tuple(source for source in every_source if source not in pages)
     exports = {
-        "glossary.json": glossary_json(published, edition.problems, settings, fits, related).encode(),
+        "glossary.json": glossary_json(published, edition.problems, settings, fits, edition.related).encode(),
         "glossary.schema.json": schema_json().encode(),
         **find_files(edition),
     }
     old = moved(published, pages, withheld)
-    later = later_files(carried, engraved)
+    later = later_files(fitted, engraved)
     files = {name: content for each in made.values() for name, content in each.files.items()}
     files |= later | _glyphs(made) | exports
     told = in_order((*edition.problems, *unread))
@@ -245,96 +240,37 @@ def _of_published(problems: Sequence[Problem], reading: Reading, published: Glos
     return [problem for problem in problems if problem.place.file not in hidden]
 
 
-def _fits(
-    published: Glossary, worked: Mapping[str, Worked], before: Site | None
-) -> dict[str, tuple[Fit, ...]]:
-    """Finds where the devices fit; what fitted in the same songs before still does."""
-    same = before if before is not None and before.edition.glossary.songs == published.songs else None
-    known = {
-        slug: same.edition.fits[slug]
-        for slug, one in worked.items()
-        if same is not None and same.edition.worked.get(slug) is one
-    }
-    repertoire = repertoire_of(published.songs if len(known) < len(worked) else ())
-    return {
-        slug: known[slug] if slug in known else fits_of(one.device, repertoire, one.voiced)
-        for slug, one in worked.items()
-    }
-
-
-def _carried(
-    worked: Mapping[str, Worked], fits: Mapping[str, tuple[Fit, ...]], before: Site | None
-) -> dict[str, tuple[There, ...]]:
-    """Carries each device over to the best place of each song; what was found before stays."""
-    known = {} if before is None else before.edition.fits
-    return {
-        slug: before.edition.carried[slug]
-        if before is not None and known.get(slug) is found
-        else _carried_over(worked[slug], found)
-        for slug, found in fits.items()
-    }
-
-
-def _carried_over(worked: Worked, fits: Sequence[Fit]) -> tuple[There, ...]:
-    best: dict[str, Fit] = {}
-    for fit in fits:
-        best.setdefault(fit.song, fit)
-    device = worked.device
-    there = []
-    for fit in best.values():
-        carried = carry_to(device, landing_of_fit(device, fit), worked.voiced)
-        there.append(There(fit, carried, "" if isinstance(carried, Refusal) else in_words(carried.passage)))
-    return tuple(there)
-
-
-def _carried_before(
-    before: Site, worked: Mapping[str, Worked], carried: Mapping[str, tuple[There, ...]]
-) -> dict[tuple[str, str], Engraving]:
-    """Takes the figures of devices carried over to songs from an earlier build, where neither changed."""
-    same = (
-        (slug, place.figure)
-        for slug, places in carried.items()
-        if before.edition.worked.get(slug) is worked[slug] and before.edition.carried.get(slug) is places
-        for place in places
-    )
-    known = before.edition.engravings
-    return {key: known[key] for key in same if key in known}
-
-
-def _jobs_there(
-    worked: Worked, places: Sequence[There], engraved: Mapping[tuple[str, str], Engraving]
-) -> list[Job]:
-    """Lists what is to be engraved of a device carried over to songs, but for what is there."""
-    slug = worked.device.slug
-    return [
-        Job(slug, there.figure, there.carried.passage, labels(there.carried.passage))
-        for there in places
-        if not isinstance(there.carried, Refusal) and (slug, there.figure) not in engraved
-    ]
-
-
 def _worked(device: Device, settings: Settings, cache: Cache = _NOTHING) -> Worked:
-    keys = []
-    placed = placements(device.passage, device.compass, settings)
-    fingering = recall_fingering(cache, device.passage, placed)
-    for placement in placed:
-        passage = place(device.passage, placement)
-        if placement.interval != UNISON:
-            passage = bent(passage, fingers_in(fingering, placement.slot))
-        keys.append(InKey(placement, passage))
-    versions = [applied for applied in device.applied_in if applied.notation is not None]
-    played = tuple(
-        _as_played(f"as-played-{number}", device, applied, applied.notation)
-        for number, applied in enumerate(versions, 1)
-        if applied.notation is not None
-    )
-    return Worked(device, tuple(keys), played, fingering)
+    keys = map(InKey, placements(device.passage, device.compass, settings))
+    return Worked(device, tuple(keys), partial(recall_fingering, cache))
 
 
-def _as_played(figure: str, device: Device, applied: AppliedIn, notation: Passage) -> AsPlayed:
-    own = in_key(device, with_signature(Key(notation.key.tonic, device.passage.key.mode)))
-    aligned = together(own, notation) is not None
-    return AsPlayed(figure, applied, notation, in_words(notation), own, in_words(own), aligned)
+def _fitted_before(before: Site | None, fitting: Fitting, worked: Mapping[str, Worked]) -> dict[str, Fitted]:
+    """Gives where devices fit that an earlier build has placed in the same songs."""
+    if before is None or before.edition.glossary.songs != fitting.songs:
+        return {}
+    known = before.edition
+    return {slug: known.fitted[slug] for slug, one in worked.items() if known.worked.get(slug) is one}
+
+
+def _engraved_before(before: Site, fitted: Mapping[str, Fitted]) -> dict[tuple[str, str], Engraving]:
+    """Takes the figures of devices carried over to songs from an earlier build."""
+    known = before.edition.engravings
+    figures = ((slug, there.figure) for slug, one in fitted.items() for there in one.carried)
+    return {key: known[key] for key in figures if key in known}
+
+
+def _fit(press: Press[Made], fitting: Fitting, device: Device) -> Fitted:
+    """Finds where a device fits, and has it engraved as it is carried over, but for what is there."""
+    known = fitting.known(device)
+    if known is None:
+        found, jobs = fitting.find(device)
+        press.order(jobs)
+        return found
+    lacking = press.recall(device.slug, {one.figure: one.drawing for one in known.carried if one.drawing})
+    if lacking:
+        press.order([job for job in fitting.find(device)[1] if job.slot in lacking])
+    return known
 
 
 def _failures(results: Iterable[Engraving | EngravingFailure], worked: Mapping[str, Worked]) -> list[Problem]:

@@ -27,7 +27,8 @@ FOLDER = Path(".cache") / "transposary"
 """Where the cache of a glossary lies, beside its mkdocs.yml."""
 
 _HEAD = 16
-_NAME = re.compile(r"[0-9a-f]{40}(?:\.\w+\.part)?")
+_KEY = re.compile(r"[0-9a-f]{40}")
+_NAME = re.compile(rf"{_KEY.pattern}(?:\.\w+\.part)?")
 _DAY = 86400.0
 
 
@@ -131,6 +132,11 @@ def key_of(*parts: str) -> str:
         digest.update(len(data).to_bytes(8, "big"))
         digest.update(data)
     return digest.hexdigest()
+
+
+def is_key(text: str) -> bool:
+    """Tells whether a text can be a key."""
+    return _KEY.fullmatch(text) is not None
 
 
 @cache

@@ -40,14 +40,15 @@ from music21 import converter, interval
 from music21.musicxml.m21ToXml import GeneralObjectExporter
 
 from tests.bench.book import CONFIGURATION, write_book
-from transposary.build import _carried_over, _jobs_there, _worked
+from transposary.build import _worked
+from transposary.cache import Cache
 from transposary.engraving import Job, engrave
 from transposary.engraving.musicxml import write_for_engraver, write_musicxml
 from transposary.engraving.toolkit import _OPTIONS, _QUICK
 from transposary.glossary import Device
 from transposary.reading import read_glossary
-from transposary.repertoire import fits_of, repertoire_of
 from transposary.settings import Settings
+from transposary.site.fitted import Fitting
 from transposary.site.making import Making
 
 ROOT = Path(__file__).parents[2]
@@ -69,12 +70,10 @@ def devices_of(folder: Path, every: int) -> list[Device]:
 def scores_of(folder: Path, every: int) -> list[str]:
     """Writes the MusicXML of every figure of every so-manieth device."""
     glossary = read_glossary(folder / "entries").glossary
-    repertoire = repertoire_of(glossary.songs)
+    fitting = Fitting(glossary.songs, Cache())
     jobs = []
     for device in glossary.devices[::every]:
-        worked = _worked(device, SETTINGS)
-        places = _carried_over(worked, fits_of(device, repertoire, worked.voiced))
-        jobs += [*Making.of(worked).jobs(), *_jobs_there(worked, places, {})]
+        jobs += [*jobs_of(device), *fitting.find(device)[1]]
     return [write_for_engraver(job.passage, job.labels) for job in jobs]
 
 

@@ -2,6 +2,7 @@
 
 import json
 import zlib
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,7 +11,7 @@ import pytest
 from tests.engraving.samples import STEPPING_OUT, TWO_HANDS
 from transposary.cache import Cache
 from transposary.engraving import Engraving, Job, engrave, pool
-from transposary.engraving.kept import keep, kept, key_of_jobs
+from transposary.engraving.kept import keep, kept_figures, key_of_jobs
 from transposary.notes import notes
 from transposary.passage import Passage
 from transposary.pitch import Pitch
@@ -35,6 +36,10 @@ def drawn() -> tuple[Engraving, ...]:
 def cache(tmp_path: Path) -> Cache:
     """An empty cache."""
     return Cache(tmp_path / "cache")
+
+
+def _kept(cache: Cache, key: str, jobs: Sequence[Job] = JOBS) -> tuple[Engraving, ...] | None:
+    return kept_figures(cache, key, jobs[0].slug, [job.slot for job in jobs])
 
 
 def test_kept_figures_are_those_that_were_drawn(
@@ -82,7 +87,7 @@ def test_failures_are_tried_again(cache: Cache) -> None:
     bad = replace(STEPPING_OUT, voices=(replace(voice, events=(sharpest, *voice.events[1:])),))
     jobs = [*JOBS, replace(_job(bad, "C"), like=LIKE)]
     assert not isinstance(engrave(jobs, 1, cache)[2], Engraving)
-    assert kept(cache, key_of_jobs(jobs), jobs) is None
+    assert _kept(cache, key_of_jobs(jobs), jobs) is None
 
 
 @pytest.mark.parametrize(
@@ -107,9 +112,9 @@ def test_nothing_but_a_drawing_is_taken(cache: Cache, drawn: tuple[Engraving, ..
     """A cache that a stranger has filled brings nothing onto a page that we do not write."""
     key = key_of_jobs(JOBS)
     keep(cache, key, drawn)
-    assert kept(cache, key, JOBS) == drawn
+    assert _kept(cache, key) == drawn
     keep(cache, key, [drawn[0], replace(drawn[1], svg=svg)])
-    assert kept(cache, key, JOBS) is None
+    assert _kept(cache, key) is None
 
 
 def test_foreign_glyphs_are_not_taken(cache: Cache, drawn: tuple[Engraving, ...]) -> None:
@@ -118,7 +123,7 @@ def test_foreign_glyphs_are_not_taken(cache: Cache, drawn: tuple[Engraving, ...]
     for definition in ("<script/>", '<path id="glyph-E000" transform="scale(1 1)" d="M0 0"/>'):
         glyphs = (*drawn[0].glyphs, ("glyph-E999", definition))
         keep(cache, key, [replace(drawn[0], glyphs=glyphs), drawn[1]])
-        assert kept(cache, key, JOBS) is None
+        assert _kept(cache, key) is None
 
 
 @pytest.mark.parametrize(
@@ -128,13 +133,13 @@ def test_other_contents_are_not_taken(cache: Cache, content: bytes) -> None:
     """What has another form than ours counts as missing."""
     key = key_of_jobs(JOBS)
     cache.put(key, content)
-    assert kept(cache, key, JOBS) is None
+    assert _kept(cache, key) is None
 
 
 def test_deep_json_is_not_taken(cache: Cache) -> None:
     """A file made to exhaust the reader counts as missing."""
     key = key_of_jobs(JOBS)
     cache.put(key, zlib.compress(b"[" * 200_000))
-    assert kept(cache, key, JOBS) is None
+    assert _kept(cache, key) is None
     cache.put(key, zlib.compress(json.dumps([{}, [["<svg></svg>", []]]]).encode()))
-    assert kept(cache, key, JOBS) is None
+    assert _kept(cache, key) is None

@@ -25,13 +25,14 @@ from transposary.problems import Problem, SourceText
 from transposary.reading import Reading, read_entry, read_glossary, reader
 from transposary.reading.abc import read_abc, write_abc
 from transposary.reading.pages import Page
-from transposary.repertoire import fits_of, repertoire_of
+from transposary.repertoire import repertoire_of
 from transposary.repertoire.carrying import carry_to, landing_of_fit
+from transposary.repertoire.fits import find_fits
 from transposary.repertoire.judging import voiced
 from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
 from transposary.site.links import source_of_entry
-from transposary.site.making import labels
+from transposary.site.worked import labels
 from transposary.theory.fingering.keys import finger
 from transposary.theory.keys import placements
 from transposary.theory.transposition import place
@@ -152,8 +153,9 @@ def _engine(device: Device, reading: Reading) -> None:
         write_midi(passage, tempo=device.tempo, title=device.title)
     figures = [Job(device.slug, "home", passages[0], labels(passages[0]))]
     notes = voiced(device)
-    for number, fit in enumerate(fits_of(device, repertoire_of(reading.glossary.songs))[:3]):
-        carried = carry_to(device, landing_of_fit(device, fit), notes)
+    found = find_fits(device, repertoire_of(reading.glossary.songs), notes)
+    for number, one in enumerate(found[:3]):
+        carried = carry_to(device, landing_of_fit(device, one), notes)
         if not isinstance(carried, Refusal):
             there = carried.passage
             figures.append(Job(device.slug, f"there-{number}", there, labels(there)))

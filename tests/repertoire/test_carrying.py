@@ -17,8 +17,9 @@ from transposary.pitch import NoteName
 from transposary.problems import Place, SourceText
 from transposary.reading import read_glossary
 from transposary.reading.abc import read_abc, write_abc
-from transposary.repertoire import fits_of, repertoire_of
+from transposary.repertoire import repertoire_of
 from transposary.repertoire.carrying import Carried, carry, carry_to, in_key, landing_of_fit, with_signature
+from transposary.repertoire.fits import find_fits
 from transposary.repertoire.judging import voiced
 from transposary.repertoire.landing import Refusal
 from transposary.song import Song
@@ -223,9 +224,9 @@ def test_every_fit_of_the_demo_can_be_carried_over() -> None:
     """What is carried is written and read back as it was, and the bars named give what the fit gives."""
     repertoire = repertoire_of(GLOSSARY.songs)
     for device in GLOSSARY.devices:
-        named = set()
-        for fit in fits_of(device, repertoire):
-            found = carry_to(device, landing_of_fit(device, fit), voiced(device))
+        named, heard = set(), voiced(device)
+        for place in find_fits(device, repertoire, heard):
+            fit, found = place.fit, carry_to(device, landing_of_fit(device, place), heard)
             assert isinstance(found, Carried), (device.slug, fit.song, found)
             read, problems = read_abc(SourceText(write_abc(found.passage), Place("x")), None)
             assert (read, problems) == (found.passage, ()), (device.slug, fit.song)

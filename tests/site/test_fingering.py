@@ -7,17 +7,14 @@ from tests.theory.abc import passage
 from tests.theory.build import build
 from transposary.passage import Passage
 from transposary.settings import Settings
-from transposary.site.edition import InKey, Worked
 from transposary.site.pages.fingering import SUGGESTED, UNHELD, FingeringView, fingering_view
-from transposary.theory.fingering.keys import finger
+from transposary.site.worked import InKey, Worked
 from transposary.theory.keys import placements
-from transposary.theory.transposition import place
 
 
 def _view(music: Passage) -> FingeringView:
-    placed = placements(music, None, Settings())
-    keys = tuple(InKey(where, place(music, where)) for where in placed)
-    return fingering_view(Worked(device("one", music), keys, (), finger(music, placed)))
+    keys = tuple(map(InKey, placements(music, None, Settings())))
+    return fingering_view(Worked(device("one", music), keys))
 
 
 def _abc(notes: str) -> Passage:

@@ -68,7 +68,7 @@ def test_a_file_hands_over_an_engraving_with_its_glyphs_and_words(site: Site) ->
 def test_what_did_not_change_is_kept(site: Site, tmp_path: Path) -> None:
     """A build that follows another takes from it what was carried over, as the fits are the same."""
     again = build_site(write(tmp_path, ENTRIES), SETTINGS, drafts=False, before=site)
-    assert again.edition.carried["climb"] is site.edition.carried["climb"]
+    assert again.edition.fitted["climb"] is site.edition.fitted["climb"]
     assert again.files[FILE] == site.files[FILE]
 
 

@@ -13,17 +13,13 @@ from transposary.glossary import Device
 from transposary.notes import notes
 from transposary.passage import Feel, FeelKind
 from transposary.settings import Settings
-from transposary.site.edition import AsPlayed, InKey, Worked
 from transposary.site.pages.sounding import sounding, sounding_as_played
-from transposary.theory.fingering.keys import finger
+from transposary.site.worked import AsPlayed, InKey, Worked
 from transposary.theory.keys import placements
-from transposary.theory.transposition import place
 
 
 def _worked(one: Device) -> Worked:
-    placed = placements(one.passage, None, Settings())
-    keys = tuple(InKey(where, place(one.passage, where)) for where in placed)
-    return Worked(one, keys, (), finger(one.passage, placed))
+    return Worked(one, tuple(map(InKey, placements(one.passage, None, Settings()))))
 
 
 def _read(one: Device) -> dict[str, Any]:
@@ -64,7 +60,7 @@ def test_every_key_has_its_notes_and_chords() -> None:
         "basses": [None, None],
     }
     assert {slot: one["midi"] for slot, one in keys.items()} == {
-        key.slot: [note.pitch.midi for note in notes(key.passage)] for key in worked.keys
+        key.slot: [note.pitch.midi for note in notes(worked.passage_in(key))] for key in worked.keys
     }
 
 
@@ -102,7 +98,7 @@ def test_a_version_as_played_goes_as_its_song() -> None:
     """
     one = replace(walk_up(), tempo=92, feel=Feel(FeelKind.SWING))
     version = build(LH="D2 E2 F#2", key="D", meter="3/4")
-    played = AsPlayed("as-played-1", one.applied_in[0], version, "", version, "")
+    played = AsPlayed("as-played-1", version, version)
     known = replace(song("low-tide"), tempo=70)
     data = json.loads(sounding_as_played(one, played, known))
     assert (data["tempo"], data["feel"], data["meter"]) == (70, "straight", "3/4")

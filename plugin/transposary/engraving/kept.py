@@ -51,13 +51,13 @@ def keep(cache: Cache, key: str, drawn: Sequence[Engraving]) -> None:
     cache.put(key, packed(as_json(drawn)))
 
 
-def kept(cache: Cache, key: str, jobs: Sequence[Job]) -> tuple[Engraving, ...] | None:
-    """Gives the figures of a device from the cache; None where they are not there as we write them."""
+def kept_figures(cache: Cache, key: str, slug: str, slots: Sequence[str]) -> tuple[Engraving, ...] | None:
+    """Gives figures of a device from the cache; None where they are not there as we write them."""
     data = cache.get(key)
     if data is None:
         return None
     try:
-        return from_json(jobs[0].slug, [job.slot for job in jobs], unpacked(data))
+        return from_json(slug, slots, unpacked(data))
     except UNSOUND:
         return None
 

@@ -18,7 +18,7 @@ from typing import Any, Generic, TypeVar
 
 from transposary.cache import Cache
 from transposary.engraving.figures import Engraving, EngravingFailure, Job, draw
-from transposary.engraving.kept import keep, kept, key_of_jobs
+from transposary.engraving.kept import keep, kept_figures, key_of_jobs
 from transposary.engraving.toolkit import Engraver
 from transposary.engraving.works import Made, Result, Work
 from transposary.processes import Processes, WorkerAbsentError, WorkerLostError
@@ -112,7 +112,7 @@ class Press(Generic[Made]):
         for places in _units(jobs):
             mine = [jobs[place] for place in places]
             key = key_of_jobs(mine)
-            drawn = kept(self.cache, key, mine)
+            drawn = kept_figures(self.cache, key, mine[0].slug, [job.slot for job in mine])
             if drawn is None:
                 fresh.append(_Unit(places, key))
             else:
@@ -121,13 +121,32 @@ class Press(Generic[Made]):
             wanted = tuple(jobs[place] for unit in fresh for place in unit.places)
             self._figures[_submitted(self.executor, draw_here, wanted)] = (wanted, fresh)
 
+    def recall(self, slug: str, drawings: Mapping[str, str]) -> set[str]:
+        """Takes figures of a device that are kept, each by itself.
+
+        Args:
+            slug: The device.
+            drawings: The key of each figure in the cache, by its name.
+
+        Returns:
+            The names of those that are not there.
+        """
+        lacking = set()
+        for slot, key in drawings.items():
+            drawn = kept_figures(self.cache, key, slug, [slot])
+            if drawn is None:
+                lacking.add(slot)
+            else:
+                self._done += drawn
+        return lacking
+
     def begin(self, work: Work[Made]) -> None:
         """Begins with all that is to be made of a device, unless it is kept."""
         key = work.key()
         data = self.cache.get(key)
         made = None if data is None else work.unpacked(data)
         if made is None:
-            self._works[_submitted(self.executor, do_here, work)] = (work, key)
+            self._works[_submitted(self.executor, do_here, work.ready())] = (work, key)
         else:
             self.made[work.slug] = made
 

@@ -22,6 +22,9 @@ class Work(Protocol[Made]):
     def key(self) -> str:
         """Makes the key in the cache from all that the result depends on."""
 
+    def ready(self) -> Work[Made]:
+        """Gives it with all that a worker should not have to find."""
+
     def jobs(self) -> Sequence[Job]:
         """Lists the figures."""
 

@@ -10,7 +10,7 @@ from transposary.glossary import BarRange, Device
 from transposary.passage import Bar, Chord, FeelKind, Key, Meter, Passage, Symbol
 from transposary.pitch import Degree, Interval, NoteName, pretty
 from transposary.problems import Fault
-from transposary.repertoire.fits import Fit, runs_of_fit
+from transposary.repertoire.fits import Found, runs_of_fit
 from transposary.repertoire.judging import Voiced, judge, voiced
 from transposary.repertoire.landing import Landing, Refusal, land, landing_at
 from transposary.repertoire.matching import Match
@@ -117,9 +117,9 @@ def carry_to(device: Device, landing: Landing, notes: Sequence[Voiced]) -> Carri
     )
 
 
-def landing_of_fit(device: Device, fit: Fit) -> Landing:
+def landing_of_fit(device: Device, found: Found) -> Landing:
     """Gives where a device comes to lie at the first time of a place where it fits."""
-    return landing_at(device, fit.match, runs_of_fit(fit.match.performance.song, fit)[0])
+    return landing_at(device, found.match, runs_of_fit(found.match.performance.song, found.fit)[0])
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from itertools import islice
 
 from transposary.glossary import Device
@@ -52,7 +52,6 @@ class Fit:
         parts: What the score is made of.
         adapted: What has to change, in words; empty where nothing does.
         reason: Why it fits, in a sentence.
-        match: What was found, at the first of these times.
     """
 
     song: str
@@ -65,12 +64,24 @@ class Fit:
     parts: Parts
     adapted: tuple[str, ...]
     reason: str
-    match: Match = field(repr=False)
 
     @property
     def score(self) -> float:
         """How well it fits, 0 to 1."""
         return self.parts.score
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A place where a device fits, as it was found.
+
+    Attributes:
+        fit: The place.
+        match: The chords that answer there, at the first of its times.
+    """
+
+    fit: Fit
+    match: Match
 
 
 def runs_of_fit(song: Song, fit: Fit) -> tuple[Run, ...]:
@@ -83,19 +94,28 @@ def repertoire_of(songs: Iterable[Song]) -> Index:
     return index_of([perform(song) for song in songs])
 
 
-def fits_of(device: Device, repertoire: Index, notes: Sequence[Voiced] = ()) -> tuple[Fit, ...]:
-    """Finds where a device fits, the best places first.
+def fits_of(device: Device, repertoire: Index) -> tuple[Fit, ...]:
+    """Finds where a device fits, the best places first."""
+    return tuple(one.fit for one in find_fits(device, repertoire, voiced(device)))
+
+
+def find_fits(device: Device, repertoire: Index, notes: Sequence[Voiced]) -> tuple[Found, ...]:
+    """Finds where a device fits as `fits_of` does, with what answers there.
 
     Args:
         device: The device.
         repertoire: Where it is looked for.
-        notes: Its notes, where they have been prepared for judging.
+        notes: Its notes, prepared for being judged.
     """
-    found = [match for pattern in patterns_of(device) for match in matches(repertoire, pattern)]
-    likeliest = islice(sorted(_single(found), key=_before_judging), _JUDGED)
-    fits = [fit for fit in _fits(device, list(likeliest), notes or voiced(device)) if fit.score >= _LEAST]
-    ordered = sorted(fits, key=lambda fit: (-fit.score, fit.song, fit.number, fit.tonic.fifths))
+    matched = [match for pattern in patterns_of(device) for match in matches(repertoire, pattern)]
+    likeliest = islice(sorted(_single(matched), key=_before_judging), _JUDGED)
+    found = [one for one in _fits(device, list(likeliest), notes) if one.fit.score >= _LEAST]
+    ordered = sorted(found, key=lambda one: _before(one.fit))
     return tuple(ordered[:_OFFERED])
+
+
+def _before(fit: Fit) -> tuple[float, str, int, int]:
+    return (-fit.score, fit.song, fit.number, fit.tonic.fifths)
 
 
 def _single(found: Iterable[Match]) -> Iterator[Match]:
@@ -125,9 +145,9 @@ def _time_score(match: Match) -> float:
     return score * (0.97 if match.stepped else 1.0)
 
 
-def _fits(device: Device, found: Sequence[Match], notes: Sequence[Voiced]) -> Iterator[Fit]:
+def _fits(device: Device, found: Sequence[Match], notes: Sequence[Voiced]) -> Iterator[Found]:
     """Judges matches; those that come round again in the same bars of a section are one fit."""
-    merged: dict[tuple[str, str, int, int, NoteName], Fit] = {}
+    merged: dict[tuple[str, str, int, int, NoteName], Found] = {}
     for match in sorted(found, key=lambda one: (one.performance.song.slug, one.start)):
         judged = judge(match, notes, device.passage.key.tonic)
         adapted = adaptations(device, match)
@@ -145,12 +165,17 @@ def _fits(device: Device, found: Sequence[Match], notes: Sequence[Voiced]) -> It
             parts,
             adapted,
             reason(device, match, judged),
-            match,
         )
         name = (fit.song, fit.section, fit.first, fit.last, fit.tonic)
         known = merged.get(name)
-        merged[name] = fit if known is None else replace(known, times=tuple({*known.times, first.time}))
-    yield from (replace(fit, times=tuple(sorted(fit.times))) for fit in merged.values())
+        merged[name] = Found(fit, match) if known is None else _again(known, first.time)
+    yield from merged.values()
+
+
+def _again(found: Found, time: int) -> Found:
+    """Adds another time at which the same bars come round."""
+    times = tuple(sorted({*found.fit.times, time}))
+    return replace(found, fit=replace(found.fit, times=times))
 
 
 def _other_surroundings(device: Device, match: Match) -> bool:

@@ -2,170 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar, cast
 
 from transposary.engraving import Engraving, EngravingFailure
-from transposary.glossary import AppliedIn, Device, Glossary, Kind, matching_name, source_name
-from transposary.passage import Passage
-from transposary.pitch import pretty
+from transposary.glossary import Device, Glossary, Kind, matching_name, source_name
 from transposary.practice import Take
 from transposary.problems import Problem
 from transposary.repertoire import Fit
-from transposary.repertoire.carrying import Carried
-from transposary.repertoire.judging import Voiced, voiced
-from transposary.repertoire.landing import Refusal
 from transposary.settings import Settings
+from transposary.site.fitted import Fitted
 from transposary.site.links import Directory, Link, called
 from transposary.site.related import Relation, relations
-from transposary.theory.explanation import Explanation, explain
-from transposary.theory.fingering.keys import HandFingering
-from transposary.theory.keys import Placement, pretty_key
-
-T = TypeVar("T")
-
-
-@dataclass(frozen=True, slots=True)
-class InKey:
-    """A device in one key.
-
-    Attributes:
-        placement: The slot, the key and how the device came there.
-        passage: The notes.
-    """
-
-    placement: Placement
-    passage: Passage
-
-    @property
-    def slot(self) -> str:
-        """The slot, which names anchors and files."""
-        return self.placement.slot
-
-    @property
-    def tonic(self) -> str:
-        """The tonic as readers see it: `E♭`."""
-        return pretty(str(self.placement.key.tonic))
-
-    @property
-    def name(self) -> str:
-        """The key as readers see it: `E♭ major`."""
-        return pretty_key(self.placement.key)
-
-
-@dataclass(frozen=True, slots=True)
-class AsPlayed:
-    """A version of a device as it was played in a song.
-
-    Attributes:
-        figure: Name of its figure, in the place of a slot.
-        applied: Where it was played.
-        passage: The notes.
-        words: The notes in words.
-        own: The device itself in that key, to be compared with it.
-        own_words: Its notes in words.
-        together: Whether both stand in one figure, bar under bar.
-    """
-
-    figure: str
-    applied: AppliedIn
-    passage: Passage
-    words: str
-    own: Passage
-    own_words: str
-    together: bool = False
-
-    @property
-    def said(self) -> str:
-        """What its figure shows, in words."""
-        if not self.together:
-            return self.words
-        head = "The device stands above, what was played below it."
-        return f"{head}\nThe device:\n{self.own_words}\nAs played:\n{self.words}"
-
-    @property
-    def own_figure(self) -> str:
-        """Name of the figure of the device itself."""
-        return f"{self.figure}-from"
-
-
-@dataclass(frozen=True, slots=True)
-class There:
-    """A device carried over to the best of the places where it fits in a song.
-
-    Attributes:
-        fit: The place.
-        carried: The device there, or why it cannot be carried over.
-        words: Its notes there in words; empty where there are none.
-    """
-
-    fit: Fit
-    carried: Carried | Refusal
-    words: str
-
-    @property
-    def figure(self) -> str:
-        """Name of its figure, in the place of a slot."""
-        return f"in-{self.fit.song}"
-
-
-@dataclass(frozen=True)
-class Worked:
-    """A device with everything computed from its notes.
-
-    Attributes:
-        device: The device.
-        keys: It in twelve keys, in the order of the slots.
-        played: Its versions as played, where the author has written them down.
-        fingering: Fingers for it in every key, hand by hand.
-    """
-
-    device: Device
-    keys: tuple[InKey, ...]
-    played: tuple[AsPlayed, ...]
-    fingering: tuple[HandFingering, ...]
-
-    @cached_property
-    def explanation(self) -> Explanation:
-        """What is explained about it, kept as long as it does not change."""
-        return explain(self.device.passage)
-
-    @cached_property
-    def voiced(self) -> tuple[Voiced, ...]:
-        """Its notes, prepared for being judged in songs."""
-        return voiced(self.device)
-
-    def while_same(self, made_from: object, make: Callable[[], T]) -> T:
-        """Gives the page that was made from something, and makes it when that is no longer the same."""
-        known = self._page.get("page")
-        if known is None or known[0] != made_from:
-            known = self._page["page"] = made_from, make()
-        return cast("T", known[1])
-
-    @cached_property
-    def _page(self) -> dict[str, tuple[object, object]]:
-        return {}
-
-    @cached_property
-    def _made(self) -> dict[Callable[[Worked], object], object]:
-        return {}
-
-    def once(self, make: Callable[[Worked], T]) -> T:
-        """Gives what is made from this alone, and makes it once as long as it does not change."""
-        if make not in self._made:
-            self._made[make] = make(self)
-        return cast("T", self._made[make])
-
-    @property
-    def home(self) -> InKey:
-        """It in the key in which the author wrote it."""
-        return next(key for key in self.keys if key.placement.key == self.device.passage.key)
-
-    def in_slot(self, slot: str) -> InKey:
-        """Gives it in the key of a slot."""
-        return next(key for key in self.keys if key.slot == slot)
+from transposary.site.worked import Worked
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,8 +45,7 @@ class Edition:
         glossary: What is published.
         directory: Who has a page.
         worked: The devices with what was computed from them, by slug.
-        fits: Where the devices fit, the best places first, by slug.
-        carried: The devices carried over to songs, in the order of `fits`, by slug.
+        fitted: Where the devices fit, by slug.
         made: What the workers made of the devices, by slug; empty until they are done.
         engravings: All figures of pages, by slug of the device and name of the figure; the same.
         problems: All problems of the build, in order.
@@ -211,8 +60,7 @@ class Edition:
     glossary: Glossary
     directory: Directory
     worked: Mapping[str, Worked]
-    fits: Mapping[str, tuple[Fit, ...]]
-    carried: Mapping[str, tuple[There, ...]]
+    fitted: Mapping[str, Fitted]
     made: Mapping[str, Made]
     engravings: Mapping[tuple[str, str], Engraving]
     problems: tuple[Problem, ...]
@@ -234,7 +82,7 @@ class Edition:
         """The devices that fit in each song, by its slug, with the places where they do."""
         found: dict[str, dict[str, list[Fit]]] = {}
         for device in self.glossary.devices:
-            for fit in self.fits[device.slug]:
+            for fit in self.fitted[device.slug].fits:
                 found.setdefault(fit.song, {}).setdefault(device.slug, []).append(fit)
         known = self.glossary.device
         return {

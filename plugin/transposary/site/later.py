@@ -11,9 +11,8 @@ from collections.abc import Mapping
 
 from transposary.engraving import Engraving, shared_defs
 from transposary.glossary import Kind
-from transposary.repertoire.landing import Refusal
-from transposary.site.edition import There
 from transposary.site.figures import engraved
+from transposary.site.fitted import Fitted
 
 
 def later_name(slug: str, figure: str) -> str:
@@ -34,12 +33,12 @@ def later_file(engraving: Engraving | None, words: str) -> bytes:
 
 
 def later_files(
-    carried: Mapping[str, tuple[There, ...]], engravings: Mapping[tuple[str, str], Engraving]
+    fitted: Mapping[str, Fitted], engravings: Mapping[tuple[str, str], Engraving]
 ) -> dict[str, bytes]:
     """Writes the files of all devices carried over, by address."""
     return {
         later_name(slug, there.figure): later_file(engravings.get((slug, there.figure)), there.words)
-        for slug, places in carried.items()
-        for there in places
-        if not isinstance(there.carried, Refusal)
+        for slug, places in fitted.items()
+        for there in places.carried
+        if not there.refusal
     }

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 from base64 import b64decode, b64encode
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from transposary.cache import code_of, key_of
@@ -29,8 +29,7 @@ from transposary.engraving.musicxml import write_musicxml
 from transposary.engraving.works import Result
 from transposary.glossary import Device, Kind
 from transposary.passage import Passage
-from transposary.pitch import pretty
-from transposary.site.edition import AsPlayed, InKey, Made, Worked
+from transposary.site.edition import Made
 from transposary.site.parts import (
     WrittenPart,
     is_part_figure,
@@ -40,7 +39,16 @@ from transposary.site.parts import (
     part_jobs,
     written_parts,
 )
-from transposary.theory.degrees import degrees
+from transposary.site.worked import (
+    AsPlayed,
+    InKey,
+    Worked,
+    as_played,
+    in_placement,
+    labels,
+    versions_of,
+)
+from transposary.theory.fingering.keys import HandFingering
 from transposary.theory.words import in_words
 
 _CODE = (
@@ -53,6 +61,7 @@ _CODE = (
     "site/edition.py",
     "site/making.py",
     "site/parts.py",
+    "site/worked.py",
 )
 _MIDI = ".mid"
 _HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -61,19 +70,31 @@ _TAG = re.compile(r"<[^>]*>?")
 _OUR_TAG = re.compile(r'</?[a-z-]+(?: (?!xmlns|href|src|on)[a-z-]+="[^"<>]*")*/?>')
 
 
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """Gives what was found, also in another process."""
+
+    fingering: tuple[HandFingering, ...]
+
+    def __call__(self) -> tuple[HandFingering, ...]:
+        return self.fingering
+
+
 @dataclass(frozen=True)
 class Making:
     """The work of making all that; see `engraving.works.Work`.
 
     Attributes:
         device: The device, without what changes nothing in it.
-        keys: It in twelve keys.
-        played: Its versions as played.
+        keys: Its twelve keys.
+        versions: Its versions as played, each with the name of its figure.
+        fingers: Gives fingers for it in every key.
     """
 
     device: Device
     keys: tuple[InKey, ...]
-    played: tuple[AsPlayed, ...]
+    versions: tuple[tuple[str, Passage], ...]
+    fingers: Callable[[], tuple[HandFingering, ...]] = field(repr=False, compare=False)
 
     @classmethod
     def of(cls, worked: Worked) -> Making:
@@ -98,7 +119,13 @@ class Making:
             draft=False,
             prose="",
         )
-        return cls(bare, worked.keys, worked.played)
+        versions = versions_of(worked.device).items()
+        notations = tuple((figure, notation) for figure, (_, notation) in versions)
+        return cls(bare, worked.keys, notations, lambda: worked.fingering)
+
+    def ready(self) -> Making:
+        """Gives it with its fingers found, which its page shows too."""
+        return replace(self, fingers=_Found(self.fingers()))
 
     @property
     def slug(self) -> str:
@@ -109,8 +136,7 @@ class Making:
         """Makes the key in the cache: notes in other keys follow from those of the device."""
         code = code_of(*_CODE, libraries=("verovio", "mido"))
         where = [key.placement for key in self.keys]
-        versions = [(one.figure, one.passage, one.own, one.together) for one in self.played]
-        return key_of("device", code, without_places((self.device, where, versions)))
+        return key_of("device", code, without_places((self.device, where, self.versions)))
 
     def jobs(self) -> list[Job]:
         """Lists its figures: it in every key, its versions as played, and its parts."""
@@ -119,11 +145,11 @@ class Making:
     def _figures(self) -> Iterator[Job]:
         own_labels = labels(self.device.passage)
         # The one with the most sharps or flats is the widest.
-        widest = max(self.keys, key=lambda key: abs(key.passage.key.signature))
-        like = (widest.passage, own_labels)
-        for key in self.keys:
-            yield Job(self.slug, key.slot, key.passage, own_labels, like=like)
-        for one in self.played:
+        widest = max(self._passages.values(), key=lambda passage: abs(passage.key.signature))
+        like = (widest, own_labels)
+        for slot, passage in self._passages.items():
+            yield Job(self.slug, slot, passage, own_labels, like=like)
+        for one in self._played:
             own, version = (one.own, labels(one.own)), (one.passage, labels(one.passage))
             if one.together:
                 yield Job(self.slug, one.figure, *version, above=own)
@@ -138,7 +164,7 @@ class Making:
         return Made(
             tuple(one for name, one in drawn.items() if not is_part_figure(name)),
             tuple(one for one in results if isinstance(one, EngravingFailure)),
-            {key.slot: in_words(key.passage) for key in self.keys},
+            {slot: in_words(passage) for slot, passage in self._passages.items()},
             {**dict(self._music()), **part_files(self.slug, self._parts, drawn)},
             tuple(sorted(signs)),
         )
@@ -171,32 +197,37 @@ class Making:
         """Lists the figures of the pages."""
         played = [
             name
-            for one in self.played
+            for one in self._played
             for name in ((one.figure,) if one.together else (one.own_figure, one.figure))
         ]
         return [*(key.slot for key in self.keys), *played]
 
     @cached_property
+    def _passages(self) -> dict[str, Passage]:
+        """Its notes in every key, by slot."""
+        home, fingering = self.device.passage, self.fingers()
+        return {key.slot: in_placement(home, key.placement, fingering) for key in self.keys}
+
+    @cached_property
+    def _played(self) -> tuple[AsPlayed, ...]:
+        return tuple(as_played(figure, self.device, notation) for figure, notation in self.versions)
+
+    @cached_property
     def _parts(self) -> tuple[WrittenPart, ...]:
-        return written_parts(self.device, {key.slot: key.passage for key in self.keys})
+        return written_parts(self.device, self._passages)
 
     def _music(self) -> Iterator[tuple[str, bytes]]:
         for key in self.keys:
             title = f"{self.device.title} in {key.name}"
-            tempo = self.device.tempo
-            yield self._midi(key.slot), write_midi(key.passage, tempo=tempo, title=title)
-            yield self._score(key.slot), write_musicxml(key.passage, title=title, tempo=tempo).encode()
+            tempo, passage = self.device.tempo, self._passages[key.slot]
+            yield self._midi(key.slot), write_midi(passage, tempo=tempo, title=title)
+            yield self._score(key.slot), write_musicxml(passage, title=title, tempo=tempo).encode()
 
     def _midi(self, slot: str) -> str:
         return f"{Kind.DEVICE}/{self.slug}/{slot}{_MIDI}"
 
     def _score(self, slot: str) -> str:
         return f"{Kind.DEVICE}/{self.slug}/{slot}.musicxml"
-
-
-def labels(passage: Passage) -> tuple[str, ...]:
-    """Gives the degrees of a passage, as they stand under its notes."""
-    return tuple(pretty(str(degree)) for degree in degrees(passage))
 
 
 def _as_text(name: str, content: bytes) -> str:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from transposary.glossary import Collection, CollectionItem, Kind, Purpose, Ref
-from transposary.site.edition import Edition, Worked
+from transposary.site.edition import Edition
 from transposary.site.links import Link, source_of_entry
 from transposary.site.page import Figure, Page, Remark
 from transposary.site.pages.charts import SectionView, section_views
 from transposary.site.pages.common import day_words, figure_in_key, remarks
 from transposary.site.pages.moving import moving_view
 from transposary.site.pages.practice import practice_data
+from transposary.site.worked import Worked
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,9 +11,10 @@ from transposary.notes import remembered
 from transposary.passage import Chord, Feel, Hand, Key, Passage, Symbol
 from transposary.pitch import pretty
 from transposary.problems import Problem, Severity
-from transposary.site.edition import AsPlayed, Edition, InKey, Worked
+from transposary.site.edition import Edition
 from transposary.site.links import Link
 from transposary.site.page import Figure, Remark
+from transposary.site.worked import AsPlayed, InKey, Worked
 from transposary.theory.chords import pretty_chord
 from transposary.theory.hands import HANDS
 from transposary.theory.keys import pretty_key, slot_of

@@ -10,7 +10,7 @@ from transposary.glossary import AppliedIn, Device, Frame, HeardIn, Kind, Ref
 from transposary.notes import notes
 from transposary.repertoire.applied import other_key
 from transposary.repertoire.differences import became
-from transposary.site.edition import Edition, Worked
+from transposary.site.edition import Edition
 from transposary.site.links import Link, called, genre_link, source_of, source_of_entry
 from transposary.site.page import Figure, Page, Remark
 from transposary.site.pages.claims import proved
@@ -29,6 +29,7 @@ from transposary.site.pages.sounding import sounding, sounding_as_played
 from transposary.site.pages.tables import Table, table_of
 from transposary.site.related import Reason, Relation
 from transposary.site.text import readable
+from transposary.site.worked import Worked
 from transposary.theory.hands import HANDS, check_reach, check_speed
 from transposary.theory.keys import pretty_key, slot_of
 
@@ -150,7 +151,7 @@ def device_page(edition: Edition, device: Device) -> Page:
     if edition.around is None:
         return _page(edition, device, said)
     slug = device.slug
-    parts = (edition.around, edition.fits[slug], edition.carried[slug], edition.related[slug], said)
+    parts = (edition.around, edition.fitted[slug], edition.related[slug], said)
     return edition.worked[slug].while_same(parts, lambda: _page(edition, device, said))
 
 
@@ -246,7 +247,7 @@ def _applied(edition: Edition, worked: Worked, applied: AppliedIn) -> Applied:
     song = edition.directory.ref(Kind.SONG, applied.song)
     key = applied.key
     written = edition.glossary.song.get(applied.song.slug or "")
-    played = next((version for version in worked.played if version.applied is applied), None)
+    played = worked.version(applied)
     differs = became(worked.device, applied, written)
     return Applied(
         song=song,

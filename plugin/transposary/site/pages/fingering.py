@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from transposary.pitch import Degree, pretty
-from transposary.site.edition import Worked
+from transposary.site.worked import Worked
 from transposary.theory.degrees import degrees
 from transposary.theory.fingering.keys import HandFingering, fingers_in
 from transposary.theory.fingering.moments import Strike

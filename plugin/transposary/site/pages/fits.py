@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from transposary.glossary import BarRange, Device, Kind
 from transposary.pitch import pretty
 from transposary.repertoire import Fit, runs_of_fit
-from transposary.repertoire.landing import Refusal
-from transposary.site.edition import Edition, There
+from transposary.site.edition import Edition
+from transposary.site.fitted import There
 from transposary.site.later import later_name
 from transposary.site.links import Link, source_of, source_of_entry
 from transposary.site.pages.charts import section_anchor
@@ -99,7 +99,7 @@ class Offer:
 def fit_groups(edition: Edition, device: Device) -> tuple[FitGroup, ...]:
     """Groups the places of a device by song, the song with the best place first."""
     found: dict[str, list[Fit]] = {}
-    for fit in edition.fits[device.slug]:
+    for fit in edition.fitted[device.slug].fits:
         found.setdefault(fit.song, []).append(fit)
     return tuple(
         FitGroup(
@@ -140,7 +140,7 @@ def _bar_names(song: Song, fits: Sequence[Fit]) -> tuple[str, ...]:
 
 
 def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
-    there = next((one for one in edition.carried[device] if one.fit is fit), None)
+    there = next((one for one in edition.fitted[device].carried if one.fit is fit), None)
     runs = runs_of_fit(song, fit)
     target = f"{source_of_entry(song)}#{section_anchor(fit.section)}"
     slot = slot_of(fit.tonic)
@@ -163,15 +163,14 @@ def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
 
 
 def _there(edition: Edition, device: str, there: There, run: Sequence[PlayedBar]) -> ThereView:
-    carried = there.carried
-    if isinstance(carried, Refusal):
-        return ThereView("", (f"To be worked out by hand: {carried.text}.",), "")
+    if there.key is None:
+        return ThereView("", (f"To be worked out by hand: {there.refusal}.",), "")
     song = edition.glossary.song[there.fit.song]
-    surroundings = (pretty_key(carried.passage.key), str(run[0].bar.meter), feel_words(song.feel))
+    surroundings = (pretty_key(there.key), str(run[0].bar.meter), feel_words(song.feel))
     said = [f"In {', '.join(surroundings)}."]
-    said += [f"Moved: {'; '.join(carried.degrees)}."] if carried.degrees else []
-    said += [f"To change: {'; '.join(carried.changes)}."] if carried.changes else []
-    said += [f"{one}." for one in carried.clashes] or ["Nothing clashes."]
+    said += [f"Moved: {'; '.join(there.degrees)}."] if there.degrees else []
+    said += [f"To change: {'; '.join(there.changes)}."] if there.changes else []
+    said += [f"{one}." for one in there.clashes] or ["Nothing clashes."]
     return ThereView(
         later_name(device, there.figure),
         tuple(said),

@@ -9,12 +9,13 @@ from dataclasses import dataclass
 from transposary.glossary import Kind
 from transposary.passage import Mode
 from transposary.pitch import pretty
-from transposary.site.edition import Edition, Worked
+from transposary.site.edition import Edition
 from transposary.site.links import KEYS, Link, called, key_page, source_of
 from transposary.site.page import Page
 from transposary.site.pages.common import BarsOfChords, chords_by_bar, part_moves
 from transposary.site.pages.indexes import Item, ListView, count_words
 from transposary.site.text import readable
+from transposary.site.worked import Worked
 from transposary.theory.degrees import degree_text
 from transposary.theory.hands import VOICES
 from transposary.theory.keys import SLOTS, pretty_key, slot_of, tonic_of
@@ -106,7 +107,9 @@ def _in_this_key(edition: Edition, worked: Worked, slot: str, degrees: _Degrees)
     link = Link(called(worked.device), source_of(Kind.DEVICE, worked.device.slug) + f"#{slot}")
     spelled = key.placement.key
     moves = part_moves(spelled, edition.settings.tonics)
-    return InThisKey(link, key.name, spelled.tonic.fifths, moves, chords_by_bar(key.passage), degrees)
+    return InThisKey(
+        link, key.name, spelled.tonic.fifths, moves, chords_by_bar(worked.chords_in(key)), degrees
+    )
 
 
 def _degrees(worked: Worked) -> _Degrees:

@@ -13,10 +13,11 @@ from datetime import date
 
 from transposary.glossary import Device, Purpose, matching_name
 from transposary.pitch import pretty
-from transposary.site.edition import Edition, Worked
+from transposary.site.edition import Edition
 from transposary.site.links import COVERAGE, TODAY, Link, source_of_entry
 from transposary.site.page import Page
 from transposary.site.pages.indexes import Item, by_title
+from transposary.site.worked import Worked
 from transposary.theory.keys import SLOTS
 
 _TODAY = "What to play now, in how many minutes. Write down how it went, and the page plans the next time."

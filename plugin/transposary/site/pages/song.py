@@ -114,7 +114,7 @@ def _marks(edition: Edition, song: Song) -> dict[BarKey, tuple[Mark, ...]]:
         for applied in device.applied_in:
             if applied.song.slug == song.slug:
                 _note(played, runs_of(song, applied.bars), device.slug)
-        for fit in edition.fits[device.slug]:
+        for fit in edition.fitted[device.slug].fits:
             if fit.song == song.slug:
                 _note(offered, runs_of_fit(song, fit), device.slug)
     marks: dict[BarKey, tuple[Mark, ...]] = {}

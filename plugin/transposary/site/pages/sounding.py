@@ -15,7 +15,7 @@ from markupsafe import Markup
 from transposary.glossary import Device
 from transposary.notes import Note, notes
 from transposary.passage import Bar, Chord, Event, Feel, Passage, Symbol
-from transposary.site.edition import AsPlayed, Worked
+from transposary.site.worked import AsPlayed, Worked
 from transposary.song import Song
 from transposary.stretches import as_played
 from transposary.theory.degrees import degrees
@@ -43,7 +43,8 @@ def sounding(worked: Worked) -> Markup:
     """
     device = worked.device
     keys: Record = {
-        key.slot: _in_key(key.passage, fingers_in(worked.fingering, key.slot)) for key in worked.keys
+        key.slot: _in_key(worked.passage_in(key), fingers_in(worked.fingering, key.slot))
+        for key in worked.keys
     }
     return _block(device.passage, device.tempo, device.feel, keys)
 
