@@ -20,11 +20,29 @@ from tests.browser.reader import STILL, Reader, Visit
 
 ROOT = Path(__file__).parents[2]
 _NAMES = ("chromium", "chromium-browser", "google-chrome")
+# Of two such switches the last one counts, so what Playwright turns off stands here, too.
+_OFF = (
+    "AimEnabled",
+    "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "DestroyProfileOnBrowserClose",
+    "HttpsFirstBalancedModeAutoEnable",
+    "HttpsUpgrades",
+    "MediaRouter",
+    "NetworkTimeServiceQuerying",
+    "OptimizationHints",
+    "PaintHolding",
+    "PreconnectToSearch",
+    "ThirdPartyStoragePartitioning",
+    # Two pages of the browser's own, which nobody sees, would be made with every window: half of its time.
+    "WebUIOmniboxAimPopup",
+    "WebUIOmniboxPopup",
+)
 _ARGUMENTS = (
     "--no-first-run",
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    f"--disable-features={','.join(_OFF)}",
 )
 
 

@@ -25,7 +25,7 @@ from fractions import Fraction
 from functools import cache
 from importlib.util import find_spec
 from io import BytesIO
-from itertools import pairwise
+from itertools import islice, pairwise
 from pathlib import Path
 from random import Random
 from zlib import crc32
@@ -252,12 +252,10 @@ def _plain(passage: Passage) -> Passage:
 
 
 def _tunes(folder: str, source: str, step: int, count: int) -> Iterator[Piece]:
-    found = 0
-    for name, text in list(texts(folder))[::step]:
-        passage = _read(text)
-        if passage is not None and found < count:
-            found += 1
-            yield Piece(f"{source}-{found} {name}", source, passage, _tempo(name, passage))
+    read = ((name, _read(text)) for name, text in islice(texts(folder), 0, None, step))
+    whole = ((name, passage) for name, passage in read if passage is not None)
+    for number, (name, passage) in enumerate(islice(whole, count), 1):
+        yield Piece(f"{source}-{number} {name}", source, passage, _tempo(name, passage))
 
 
 def _tempo(name: str, passage: Passage) -> int:
