@@ -1,13 +1,14 @@
 """What builds keep on disk for each other."""
 
 import os
+import shutil
 import time
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from transposary.cache import Cache, Limits, code_of, key_of
+from transposary.cache import Cache, Limits, Packs, code_of, key_of
 from transposary.cli import main
 
 KEY = key_of("one")
@@ -145,3 +146,42 @@ def test_the_command_empties_the_cache(tmp_path: Path, capsys: pytest.CaptureFix
     assert main(["check", "--clean-cache", str(tmp_path)]) == 0
     assert cache.get(KEY) is None
     assert capsys.readouterr().out == "0 errors, 0 remarks\n"
+
+
+def test_packs_lie_in_the_cache_where_it_takes_them(cache: Cache) -> None:
+    """What a build wants again is found by the next one, but for what is of this build alone."""
+    packs = Packs(cache)
+    packs.put(KEY, b"result")
+    packs.put(key_of("two"), b"failed", lasting=False)
+    assert [packs.get(KEY), packs.get(key_of("two"))] == [b"result", b"failed"]
+    assert [Packs(cache).get(KEY), Packs(cache).get(key_of("two"))] == [b"result", None]
+
+
+def test_without_a_cache_packs_lie_elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where there is none, or it is closed, packs are kept as long as somebody wants them, and then gone."""
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    (tmp_path / "closed").write_text("in the way", encoding="utf-8")
+    for cache in (Cache(), Cache(tmp_path / "closed")):
+        packs = Packs(cache)
+        packs.put(KEY, b"result")
+        (folder,) = tmp_path.glob("transposary-*")
+        assert Packs(Cache(), packs.spare).get(KEY) == b"result"
+        del packs
+        assert not folder.exists()
+
+
+def test_without_any_room_packs_are_held(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where nothing can be written at all, a build comes out whole."""
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path / "nowhere"))
+    packs = Packs()
+    packs.put(KEY, b"result")
+    assert packs.get(KEY) == b"result"
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    packs = Packs()
+    packs.put(KEY, b"result")
+    (folder,) = tmp_path.glob("transposary-*")
+    for path in folder.iterdir():
+        shutil.rmtree(path)
+        path.write_text("in the way", encoding="utf-8")
+    packs.put(KEY, b"again")
+    assert packs.get(KEY) == b"again"

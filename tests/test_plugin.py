@@ -360,3 +360,23 @@ def test_serve_follows_the_author(served: _Served) -> None:
     served.wait_for("index.html", "devices/climb.md:1:1")
     served.edit("devices/climb.md", ENTRIES["devices/climb.md"])
     served.wait_for("devices/climb.html", "Three notes &amp; a landing.")
+
+
+GENERATED = (
+    "# Mine\n\n[MIDI](devices/climb/C.mid), [part](devices/climb/parts/bass-C.js), [all](glossary.json)\n"
+)
+
+
+def test_an_author_may_link_to_what_is_made_of_a_device(tmp_path: Path) -> None:
+    """MkDocs finds what it does not write, writes nothing else in its place, and says what is not there."""
+    own = {"mine.md": GENERATED, "glossary.json": "mine", "devices/climb/C.mid": "mine"}
+    options = {"exclude_docs": "devices/climb/*.musicxml"}
+    published = publish(configure(tmp_path, ENTRIES | own, strict=True, **options))
+    assert [link for link in dead_links(published.folder) if not link.endswith(".musicxml")] == []
+    assert (published.folder / "devices" / "climb" / "C.mid").read_bytes().startswith(b"MThd")
+    assert published.text("glossary.json").startswith("{")
+    assert [path.name for path in (published.folder / "devices" / "climb").glob("*.musicxml")] == []
+    assert (published.folder / "devices" / "stretch" / "C.musicxml").is_file()
+    wrong = {"mine.md": "[MIDI](devices/climb/H.mid) [score](devices/climb/C.musicxml)\n"}
+    with pytest.raises(Abort, match="Aborted with 1 warnings in strict mode!"):
+        publish(configure(tmp_path, ENTRIES | wrong, strict=True, **options))

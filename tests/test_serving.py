@@ -18,7 +18,7 @@ from tests.site.published import configure
 from transposary.site.compiled import Compiled
 
 URL = "http://127.0.0.1:8000/"
-ABOUT = "# About\n\nSee [a climb](devices/climb.md#how-to-play-it).\n"
+ABOUT = "# About\n\nSee [a climb](devices/climb.md#how-to-play-it), [heard](devices/climb/C.mid).\n"
 
 
 class Server:
@@ -155,6 +155,24 @@ def test_what_an_edit_does_not_concern_is_left_alone(served: Server) -> None:
     written = {name for name, at in served.written().items() if before.get(name) != at}
     assert {name for name in written if name.endswith(".html")} == {"404.html", "devices/stretch.html"}
     assert [name for name in written if name.startswith("devices/climb")] == []
+
+
+def test_files_of_a_device_are_written_when_its_notes_have_changed(served: Server) -> None:
+    """What is made of its notes is written again, what is made of all notes too, and no other file."""
+    before = served.written()
+    EDITS["a note"](served.folder / "entries")
+    served.build()
+    written = {name for name, at in served.written().items() if before.get(name) != at}
+    files = {name for name in written if name.rpartition(".")[2] in ("js", "mid", "musicxml")}
+    assert {"devices/stretch/C.mid", "devices/stretch/parts/bass-C.js", "find/stretch.js"} <= files
+    assert {name for name in files if "stretch" not in name} <= {"find/index.js", "devices/part-glyphs.js"}
+
+
+def test_files_of_a_device_go_with_it(served: Server) -> None:
+    """When an entry is taken away, so are its files, and the folders that they leave empty."""
+    (served.folder / "entries" / "devices" / "stretch.md").unlink()
+    assert [name for name in served.build() if "stretch" in name] == []
+    assert not (served.site / "devices" / "stretch").exists()
 
 
 def _edit(server: Server) -> dict[str, bytes]:

@@ -8,9 +8,10 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
-from transposary.cache import Cache
+from transposary.cache import Cache, Packs, Spare
 from transposary.check import check_reading
-from transposary.engraving import Engraving, EngravingFailure, Press, executor_of
+from transposary.engraving import Press, executor_of
+from transposary.engraving.works import Done
 from transposary.glossary import Device, Glossary
 from transposary.importing import read_all
 from transposary.practice import RECORD, Take, read_record
@@ -19,19 +20,18 @@ from transposary.reading import Read, Reading
 from transposary.recall import recall_checks, recall_fingering
 from transposary.settings import Settings
 from transposary.site.compose import Composition
-from transposary.site.edition import Edition, Made
+from transposary.site.edition import Edition
 from transposary.site.export import glossary_json, schema_json
-from transposary.site.figures import drawn, fill
+from transposary.site.filed import Filing
 from transposary.site.fitted import Fitted, Fitting
-from transposary.site.later import later_files
 from transposary.site.links import Directory, source_of, source_of_entry
 from transposary.site.making import Making
 from transposary.site.moved import moved
 from transposary.site.page import Composed, Page
 from transposary.site.pages.broken import broken_page
-from transposary.site.pages.find import find_files
-from transposary.site.parts import GLYPHS, glyphs_file
+from transposary.site.pages.find import INDEX, find_index
 from transposary.site.press import pages_of
+from transposary.site.prints import Prints, filing_of
 from transposary.site.worked import InKey, Worked
 from transposary.theory.keys import placements
 
@@ -70,6 +70,7 @@ class Site:
         edition: What it was made from.
         pages: The pages by source.
         files: Other files, by address from the site's root.
+        prints: What workers have made.
         withheld: Sources of entries that have no page.
         moved: Pages that had another name, by that name.
         problems: All problems of the build, in order.
@@ -79,7 +80,8 @@ class Site:
 
     edition: Edition
     pages: Mapping[str, Page]
-    files: Mapping[str, bytes]
+    files: Filing
+    prints: Prints
     withheld: tuple[str, ...]
     moved: Mapping[str, Page]
     problems: tuple[Problem, ...]
@@ -98,11 +100,7 @@ class Site:
 
     def finish(self, html: str) -> str:
         """Puts the engravings into a finished page."""
-        return fill(html, self.edition.engravings, self.edition.words)
-
-    def drawn(self, html: str) -> tuple[object, ...]:
-        """Gives what finishing would put into a page, to be compared with what another site would."""
-        return drawn(html, self.edition.engravings, self.edition.words)
+        return self.prints.finish(html)
 
 
 def build_site(
@@ -131,22 +129,24 @@ def build_site(
             own = replace(workshop, executor=executor)
             return build_site(root, settings, drafts=drafts, before=before, workshop=own)
     tell = workshop.tell
-    press = Press[Made](workshop.executor, workshop.cache)
+    # What an earlier build could not put into the cache still lies where it was.
+    packs = Packs(workshop.cache, Spare() if before is None else before.prints.packs.spare)
+    press = Press(workshop.executor, packs)
     reading = read_all(root, settings, {} if before is None else before.read)
     published = reading.glossary if drafts else without_drafts(reading.glossary)
     known = before.edition.worked if before is not None and before.edition.settings == settings else {}
     worked: dict[str, Worked] = {}
+    begun: dict[str, str] = {}
     for number, device in enumerate(published.devices, 1):
         tell("placing", number, len(published.devices))
         same = known.get(device.slug)
         if same is None or same.device != device:
             worked[device.slug] = _worked(device, settings, workshop.cache)
-            press.begin(Making.of(worked[device.slug]))
+            (begun[device.slug],) = press.begin([Making.of(worked[device.slug])])
         else:
             worked[device.slug] = same
     fitting = Fitting(published.songs, workshop.cache)
     fitted = _fitted_before(before, fitting, worked)
-    engraved = {} if before is None else _engraved_before(before, fitted)
     for number, (slug, one) in enumerate(worked.items(), 1):
         tell("fitting into songs", number, len(worked))
         if slug not in fitted:
@@ -164,8 +164,6 @@ def build_site(
         directory=Directory.of(reading.glossary, published),
         worked=worked,
         fitted=fitted,
-        made={},
-        engravings={},
         problems=problems,
         settings=settings,
         preview=drafts,
@@ -176,15 +174,14 @@ def build_site(
     pages = _pages(edition, reading)
     for done, every in press.collect():
         tell("engraving", done, every)
-    made = ({} if before is None else dict(before.edition.made)) | press.made
+    made = {} if before is None else dict(before.prints.made)
+    made |= {slug: press.done[key] for slug, key in begun.items()}
     made = {slug: made[slug] for slug in worked}
-    there = press.results()
-    engraved |= {(one.slug, one.slot): one for each in made.values() for one in each.engravings}
-    engraved |= {key: one for key, one in there.items() if isinstance(one, Engraving)}
-    failures = _failures([*there.values(), *(one for each in made.values() for one in each.failures)], worked)
+    there = _there(press, fitted, before)
+    failures = _failures([*there.values(), *made.values()], worked)
     problems = in_order((*problems, *failures))
     fits = {slug: one.fits for slug, one in fitted.items()}
-    edition = replace(edition, made=made, engravings=engraved, problems=problems)
+    edition = replace(edition, problems=problems)
     if failures:
         pages = _pages(edition, reading)
     every_source = [source_of_entry(entry) for entry in reading.glossary.entries()]
@@ -193,14 +190,14 @@ def build_site(
     exports = {
         "glossary.json": glossary_json(published, edition.problems, settings, fits, edition.related).encode(),
         "glossary.schema.json": schema_json().encode(),
-        **find_files(edition),
+        INDEX: find_index(published.devices),
     }
     old = moved(published, pages, withheld)
-    later = later_files(fitted, engraved)
-    files = {name: content for each in made.values() for name, content in each.files.items()}
-    files |= later | _glyphs(made) | exports
+    again = partial(executor_of, settings.workers, settings.executor)
+    prints = Prints(packs, again, worked, fitting, fitted, made, there)
     told = in_order((*edition.problems, *unread))
-    return Site(edition, pages, files, withheld, old, told, checked, reading.read)
+    files = filing_of(prints, exports)
+    return Site(edition, pages, files, prints, withheld, old, told, checked, reading.read)
 
 
 def _practice(
@@ -253,38 +250,34 @@ def _fitted_before(before: Site | None, fitting: Fitting, worked: Mapping[str, W
     return {slug: known.fitted[slug] for slug, one in worked.items() if known.worked.get(slug) is one}
 
 
-def _engraved_before(before: Site, fitted: Mapping[str, Fitted]) -> dict[tuple[str, str], Engraving]:
-    """Takes the figures of devices carried over to songs from an earlier build."""
-    known = before.edition.engravings
-    figures = ((slug, there.figure) for slug, one in fitted.items() for there in one.carried)
-    return {key: known[key] for key in figures if key in known}
-
-
-def _fit(press: Press[Made], fitting: Fitting, device: Device) -> Fitted:
+def _fit(press: Press, fitting: Fitting, device: Device) -> Fitted:
     """Finds where a device fits, and has it engraved as it is carried over, but for what is there."""
     known = fitting.known(device)
-    if known is None:
-        found, jobs = fitting.find(device)
-        press.order(jobs)
-        return found
-    lacking = press.recall(device.slug, {one.figure: one.drawing for one in known.carried if one.drawing})
-    if lacking:
-        press.order([job for job in fitting.find(device)[1] if job.slot in lacking])
-    return known
+    if known is not None and not press.recall(one.drawing for one in known.carried if one.drawing):
+        return known
+    found, jobs = fitting.find(device)
+    press.order(jobs)
+    return found
 
 
-def _failures(results: Iterable[Engraving | EngravingFailure], worked: Mapping[str, Worked]) -> list[Problem]:
+def _there(press: Press, fitted: Mapping[str, Fitted], before: Site | None) -> dict[tuple[str, str], Done]:
+    """Gives what came of the figures of devices carried over to songs, in this build or an earlier one."""
+    known = {} if before is None else before.prints.there
+    return {
+        (slug, there.figure): press.done.get(there.drawing) or known[slug, there.figure]
+        for slug, one in fitted.items()
+        for there in one.carried
+        if there.drawing
+    }
+
+
+def _failures(results: Iterable[Done], worked: Mapping[str, Worked]) -> list[Problem]:
     return [
         Problem(
             worked[one.slug].device.notation_place,
             "engraving.failed",
             f"{one.slot} could not be engraved: {one.reason}",
         )
-        for one in results
-        if isinstance(one, EngravingFailure)
+        for done in results
+        for one in done.failures
     ]
-
-
-def _glyphs(made: Mapping[str, Made]) -> dict[str, bytes]:
-    """Writes the signs that the parts of all devices share; where there are none, nobody asks for them."""
-    return {GLYPHS: glyphs_file(glyph for one in made.values() for glyph in one.glyphs)} if made else {}

@@ -13,15 +13,18 @@ import re
 import time
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from hashlib import blake2b
 from importlib.metadata import version
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
+from shutil import rmtree
 from stat import S_ISREG
-from tempfile import NamedTemporaryFile
+from tempfile import NamedTemporaryFile, mkdtemp
+from threading import Lock
+from weakref import finalize
 
 FOLDER = Path(".cache") / "transposary"
 """Where the cache of a glossary lies, beside its mkdocs.yml."""
@@ -77,10 +80,14 @@ class Cache:
                 os.utime(path)
         return content
 
-    def put(self, key: str, content: bytes) -> None:
-        """Keeps something, whole or not at all; another build may do the same at the same time."""
+    def put(self, key: str, content: bytes) -> bool:
+        """Keeps something, whole or not at all; another build may do the same at the same time.
+
+        Returns:
+            Whether it is kept.
+        """
         if self.folder is None or self.folder.is_symlink():
-            return
+            return False
         path = _path(self.folder, key)
         with suppress(OSError):
             _found(self.folder)
@@ -94,6 +101,9 @@ class Cache:
                     Path(part.name).replace(path)
                 except OSError:
                     Path(part.name).unlink(missing_ok=True)
+                else:
+                    return True
+        return False
 
     def prune(self, limits: Limits) -> None:
         """Takes out what was not used for long, and the oldest where there is too much."""
@@ -122,6 +132,60 @@ class Cache:
                 if _NAME.fullmatch(path.name) and not path.is_symlink() and not path.parent.is_symlink():
                     found = path.stat()
                     yield found.st_mtime, found.st_size, path
+
+
+class Spare:
+    """Room for results beside a cache: a temporary folder that goes when nobody refers to this any more."""
+
+    def __init__(self) -> None:
+        self._cache: Cache | None = None
+        # Where not even a temporary folder takes anything.
+        self._held: dict[str, bytes] = {}
+        self._lock = Lock()
+
+    def get(self, key: str) -> bytes | None:
+        """Gives what lies here under a key; None where there is nothing, or nothing sound."""
+        held = self._held.get(key)
+        return self._cache.get(key) if held is None and self._cache is not None else held
+
+    def put(self, key: str, content: bytes) -> None:
+        """Keeps something."""
+        with self._lock:
+            if self._cache is None:
+                self._cache = self._folder()
+        if not self._cache.put(key, content):
+            self._held[key] = content
+
+    def _folder(self) -> Cache:
+        try:
+            folder = mkdtemp(prefix="transposary-")
+        except OSError:
+            return Cache()
+        finalize(self, rmtree, folder, ignore_errors=True)
+        return Cache(Path(folder))
+
+
+@dataclass(frozen=True, slots=True)
+class Packs:
+    """Results on disk that a build or a server wants again as long as it lasts.
+
+    Attributes:
+        cache: Where they lie, for later builds too.
+        spare: Where those lie that the cache does not take: there is none, or it is closed or full.
+    """
+
+    cache: Cache = Cache()
+    spare: Spare = field(default_factory=Spare)
+
+    def get(self, key: str) -> bytes | None:
+        """Gives what lies under a key; None where there is nothing, or nothing sound."""
+        found = self.spare.get(key)
+        return self.cache.get(key) if found is None else found
+
+    def put(self, key: str, content: bytes, *, lasting: bool = True) -> None:
+        """Keeps something; what is not lasting is found by no later build."""
+        if not (lasting and self.cache.put(key, content)):
+            self.spare.put(key, content)
 
 
 def key_of(*parts: str) -> str:

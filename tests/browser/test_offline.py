@@ -45,7 +45,7 @@ def slice_of_site(site: Path, tmp_path: Path) -> Path:
     copy = shutil.copytree(site, tmp_path / "slice", ignore=leave)
     files = {path.relative_to(copy).as_posix(): path for path in copy.rglob("*") if path.is_file()}
     kept = {address: path.read_bytes() for address, path in files.items() if is_kept(address)}
-    (copy / WORKER).write_bytes(worker(kept))
+    (copy / WORKER).write_bytes(worker(kept.items()))
     return copy
 
 
@@ -78,7 +78,7 @@ def _publish(folder: Path, text: str, day: int) -> None:
     page = f"<!doctype html><title>{text}</title><p>{text}</p><script>{script}</script>"
     _published(folder / "index.html", page.encode(), day)
     files = {path.name: path.read_bytes() for path in folder.iterdir() if is_kept(path.name)}
-    _published(folder / WORKER, worker(files), day)
+    _published(folder / WORKER, worker(files.items()), day)
 
 
 def test_a_new_build_replaces_the_old_one_and_none_ends_it(browser: Browser, tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ import pytest
 from tests.engraving.samples import STEPPING_OUT, TWO_HANDS
 from transposary.cache import Cache
 from transposary.engraving import Engraving, Job, engrave, pool
-from transposary.engraving.kept import keep, kept_figures, key_of_jobs
+from transposary.engraving.kept import Figures, as_json, figures_in, key_of_jobs, packed
 from transposary.notes import notes
 from transposary.passage import Passage
 from transposary.pitch import Pitch
@@ -38,8 +38,8 @@ def cache(tmp_path: Path) -> Cache:
     return Cache(tmp_path / "cache")
 
 
-def _kept(cache: Cache, key: str, jobs: Sequence[Job] = JOBS) -> tuple[Engraving, ...] | None:
-    return kept_figures(cache, key, jobs[0].slug, [job.slot for job in jobs])
+def _kept(data: bytes, jobs: Sequence[Job] = ()) -> tuple[Engraving, ...] | None:
+    return figures_in(data, "device", [job.slot for job in jobs or JOBS])
 
 
 def test_kept_figures_are_those_that_were_drawn(
@@ -87,7 +87,7 @@ def test_failures_are_tried_again(cache: Cache) -> None:
     bad = replace(STEPPING_OUT, voices=(replace(voice, events=(sharpest, *voice.events[1:])),))
     jobs = [*JOBS, replace(_job(bad, "C"), like=LIKE)]
     assert not isinstance(engrave(jobs, 1, cache)[2], Engraving)
-    assert _kept(cache, key_of_jobs(jobs), jobs) is None
+    assert [cache.get(one.key()) for one in Figures.of(jobs)] == [None]
 
 
 @pytest.mark.parametrize(
@@ -108,38 +108,38 @@ def test_failures_are_tried_again(cache: Cache) -> None:
         '<p><svg role="img" width="1"></svg></p>',
     ],
 )
-def test_nothing_but_a_drawing_is_taken(cache: Cache, drawn: tuple[Engraving, ...], svg: str) -> None:
+def test_nothing_but_a_drawing_is_taken(drawn: tuple[Engraving, ...], svg: str) -> None:
     """A cache that a stranger has filled brings nothing onto a page that we do not write."""
-    key = key_of_jobs(JOBS)
-    keep(cache, key, drawn)
-    assert _kept(cache, key) == drawn
-    keep(cache, key, [drawn[0], replace(drawn[1], svg=svg)])
-    assert _kept(cache, key) is None
+    assert _kept(packed(as_json(drawn))) == drawn
+    assert _kept(packed(as_json([drawn[0], replace(drawn[1], svg=svg)]))) is None
 
 
-def test_foreign_glyphs_are_not_taken(cache: Cache, drawn: tuple[Engraving, ...]) -> None:
+def test_foreign_glyphs_are_not_taken(drawn: tuple[Engraving, ...]) -> None:
     """A glyph is a path with its own name."""
-    key = key_of_jobs(JOBS)
     for definition in ("<script/>", '<path id="glyph-E000" transform="scale(1 1)" d="M0 0"/>'):
         glyphs = (*drawn[0].glyphs, ("glyph-E999", definition))
-        keep(cache, key, [replace(drawn[0], glyphs=glyphs), drawn[1]])
-        assert _kept(cache, key) is None
+        assert _kept(packed(as_json([replace(drawn[0], glyphs=glyphs), drawn[1]]))) is None
 
 
 @pytest.mark.parametrize(
     "content", [b"", b"{}", zlib.compress(b"[1"), zlib.compress(b"[{}, [1]]"), zlib.compress(b"[{}, []]")]
 )
-def test_other_contents_are_not_taken(cache: Cache, content: bytes) -> None:
+def test_other_contents_are_not_taken(content: bytes) -> None:
     """What has another form than ours counts as missing."""
-    key = key_of_jobs(JOBS)
-    cache.put(key, content)
-    assert _kept(cache, key) is None
+    assert _kept(content) is None
 
 
-def test_deep_json_is_not_taken(cache: Cache) -> None:
+def test_deep_json_is_not_taken() -> None:
     """A file made to exhaust the reader counts as missing."""
+    assert _kept(zlib.compress(b"[" * 200_000)) is None
+    assert _kept(zlib.compress(json.dumps([{}, [["<svg></svg>", []]]]).encode())) is None
+
+
+def test_what_is_not_ours_is_drawn_again(cache: Cache, drawn: tuple[Engraving, ...]) -> None:
+    """Figures that a stranger has put into the cache are replaced by what is drawn, there too."""
     key = key_of_jobs(JOBS)
-    cache.put(key, zlib.compress(b"[" * 200_000))
-    assert _kept(cache, key) is None
-    cache.put(key, zlib.compress(json.dumps([{}, [["<svg></svg>", []]]]).encode()))
-    assert _kept(cache, key) is None
+    cache.put(key, packed(as_json([drawn[0], replace(drawn[1], svg="<script>alert(1)</script>")])))
+    assert engrave(JOBS, 1, cache) == drawn
+    data = cache.get(key)
+    assert data is not None
+    assert _kept(data) == drawn

@@ -74,9 +74,9 @@ def test_scripts_that_a_build_writes_are_calls_with_data(tmp_path: Path) -> None
     )
     site = build_site(root, Settings(workers=1), drafts=False, before=None)
     calls = {}
-    for name, data in site.files.items():
+    for name, filed in site.files.items():
         if name.endswith(".js"):
-            call = re.fullmatch(r"transposary\.\w+\((.*)\);\n", data.decode())
+            call = re.fullmatch(r"transposary\.\w+\((.*)\);\n", filed.read().decode())
             assert call is not None, name
             calls[name] = json.loads(f"[{call[1]}]")
     assert {"find/index.js", "find/walk.js", "devices/walk/parts/treble-C.js"} <= set(calls)

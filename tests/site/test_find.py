@@ -23,7 +23,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Site:
 
 
 def _told(site: Site, name: str, event: str) -> dict[str, Any]:
-    text = site.files[name].decode()
+    text = site.files[name].read().decode()
     opening = f'transposary.tell("{event}",'
     assert text.startswith(opening)
     assert text.endswith(");\n")
@@ -84,7 +84,7 @@ def test_each_device_has_its_home_engraving_as_a_script(site: Site) -> None:
     }
     told = _told(site, "find/climb.js", "engraving")
     assert told["slug"] == "climb"
-    assert told["svg"] == site.edition.engravings["climb", "G"].svg
+    assert told["svg"] == site.prints.drawn("climb").engravings["G"].svg
     assert told["glyphs"].startswith('<svg class="glyphs"')
 
 

@@ -54,7 +54,7 @@ def test_a_song_offers_the_same(site: Site) -> None:
 
 def test_a_file_hands_over_an_engraving_with_its_glyphs_and_words(site: Site) -> None:
     """The script holds an event with the notes drawn, every glyph that they use, and the notes in words."""
-    text = site.files[FILE].decode()
+    text = site.files[FILE].read().decode()
     assert text.startswith(HEAD)
     assert text.endswith(TAIL)
     held = json.loads(text.removeprefix(HEAD).removesuffix(TAIL))

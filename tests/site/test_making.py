@@ -1,8 +1,7 @@
 """What is made of a device in a worker, and kept."""
 
 import json
-import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from concurrent.futures import Future
 from dataclasses import replace
 from pathlib import Path
@@ -12,13 +11,16 @@ import pytest
 
 from tests.site.book import ENTRIES, write
 from transposary.build import _worked
-from transposary.engraving import EngravingFailure, Press
-from transposary.engraving.pool import InThisProcess, do_here
+from transposary.engraving import Engraving, EngravingFailure, Press
+from transposary.engraving.kept import joined, packed, part_of, unpacked
+from transposary.engraving.pool import InThisProcess, draw_here
+from transposary.engraving.works import Done, Result
 from transposary.processes import WorkerLostError
 from transposary.reading import read_glossary
 from transposary.settings import Settings
-from transposary.site.edition import Made
-from transposary.site.making import Making
+from transposary.site.making import Drawn, Making, addresses, drawn_in, files_in
+from transposary.site.worked import as_played
+from transposary.theory.keys import SLOTS
 
 
 @pytest.fixture(scope="module")
@@ -29,16 +31,35 @@ def making(tmp_path_factory: pytest.TempPathFactory) -> Making:
 
 
 @pytest.fixture(scope="module")
-def done(making: Making) -> tuple[Made, bytes]:
-    """What is made of it, and what is kept of that."""
-    made, packed = do_here(making)
-    assert packed is not None
-    return made, packed
+def results(making: Making) -> list[Result]:
+    """What is engraved of it."""
+    return draw_here(making.jobs())
 
 
-def test_what_is_kept_is_what_was_made(making: Making, done: tuple[Made, bytes]) -> None:
-    """Figures, words, music, parts and signs come back as they were."""
-    assert making.unpacked(done[1]) == done[0]
+@pytest.fixture(scope="module")
+def pack(making: Making, results: list[Result]) -> bytes:
+    """What is kept of it."""
+    return making.packed(results)
+
+
+def _drawn(making: Making, data: bytes, failed: Collection[str] = ()) -> Drawn | None:
+    played = [as_played(name, making.device, notation) for name, notation in making.versions]
+    return drawn_in(data, making.slug, played, failed)
+
+
+def test_what_is_kept_is_what_was_made(making: Making, results: list[Result], pack: bytes) -> None:
+    """Figures, words, music, parts and signs come back as they were made."""
+    drawn, files, signs = _drawn(making, pack), files_in(pack, making.slug, ()), making.signs(pack)
+    assert drawn is not None
+    assert files is not None
+    shown = [one for one in results if isinstance(one, Engraving) and not one.slot.startswith("part-")]
+    assert list(drawn.engravings.values()) == shown
+    assert list(drawn.words) == list(SLOTS)
+    assert drawn.words["C"].startswith("C major, 4/4 time")
+    assert set(files) == set(addresses(making.slug, ()))
+    assert files["devices/climb/C.mid"].startswith(b"MThd")
+    assert signs
+    assert set(signs) <= {sign for one in results if isinstance(one, Engraving) for sign in one.glyphs}
 
 
 def test_the_key_depends_on_what_is_made(making: Making) -> None:
@@ -66,12 +87,19 @@ def test_prose_changes_nothing_that_is_made(tmp_path: Path) -> None:
     assert keys[0] == keys[1]
 
 
-def test_failures_are_not_kept(making: Making, done: tuple[Made, bytes]) -> None:
-    """What could not be engraved is tried again by the next build."""
-    results = done[0].engravings
-    assert making.packed(making.finish(results)) is not None
-    failed = making.finish([EngravingFailure("climb", "C", "crashed"), *results[1:]])
-    assert making.packed(failed) is None
+def test_what_failed_is_missing(making: Making, results: list[Result]) -> None:
+    """A figure that could not be engraved is not in the pack, nor is the file of its part; the rest is."""
+    failed = {"C", "part-treble-C"}
+    left = [EngravingFailure("climb", r.slot, "crashed") if r.slot in failed else r for r in results]
+    pack = making.packed(left)
+    drawn, files = _drawn(making, pack, failed), files_in(pack, making.slug, failed)
+    assert drawn is not None
+    assert files is not None
+    assert "C" in drawn.words
+    assert "C" not in drawn.engravings
+    assert PART not in files
+    # Nobody takes it for the whole.
+    assert _drawn(making, pack) is files_in(pack, making.slug, ()) is None
 
 
 PART = "devices/climb/parts/treble-C.js"
@@ -97,7 +125,7 @@ def _as_score(part: str) -> Callable[[list[Any]], object]:
 @pytest.mark.parametrize(
     "change",
     [
-        lambda kept: kept.pop(),
+        lambda kept: kept[0][1].pop(),
         lambda kept: kept[1].pop("C"),
         lambda kept: kept[1].update(C=1),
         lambda kept: kept[2].pop(SCORE),
@@ -119,12 +147,22 @@ def _as_score(part: str) -> Callable[[list[Any]], object]:
     ],
 )
 def test_nothing_is_taken_that_we_do_not_write(
-    making: Making, done: tuple[Made, bytes], change: Callable[[list[Any]], object]
+    making: Making, pack: bytes, change: Callable[[list[Any]], object]
 ) -> None:
     """A cache that a stranger has filled brings neither a script nor a file of its own."""
-    kept = json.loads(zlib.decompress(done[1]))
+    signs, (drawn, words), files = (unpacked(part_of(pack, number, 3)) for number in range(3))
+    kept = [drawn, words, files, dict(signs)]
     change(kept)
-    assert making.unpacked(zlib.compress(json.dumps(kept, ensure_ascii=False).encode())) is None
+    drawn, words, files, signs = kept
+    exchanged = joined([packed(sorted(signs.items())), packed([drawn, words]), packed(files)])
+    read = making.signs(exchanged), _drawn(making, exchanged), files_in(exchanged, making.slug, ())
+    assert None in read
+
+
+@pytest.mark.parametrize("data", [b"", b"\xff" * 12, b"\0" * 12, b"\0\0\0\1" * 40])
+def test_another_form_is_not_taken(making: Making, data: bytes) -> None:
+    """What is no pack of ours counts as missing."""
+    assert making.signs(data) is _drawn(making, data) is files_in(data, making.slug, ()) is None
 
 
 class _Losing(InThisProcess):
@@ -137,9 +175,10 @@ class _Losing(InThisProcess):
         return lost
 
 
-def test_a_lost_worker_costs_nothing_but_time(making: Making, done: tuple[Made, bytes]) -> None:
+def test_a_lost_worker_costs_nothing_but_time(making: Making, pack: bytes) -> None:
     """What a worker did not deliver is engraved figure by figure, and the rest made from that."""
-    press = Press[Made](_Losing())
-    press.begin(making)
+    press = Press(_Losing())
+    (key,) = press.begin([making])
     assert list(press.collect()) == [(1, 1)]
-    assert press.made == {"climb": done[0]}
+    assert press.done[key] == Done(key, (), making.signs(pack) or ())
+    assert press.packs.get(key) == pack

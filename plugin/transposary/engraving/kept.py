@@ -1,4 +1,4 @@
-"""Engravings in the cache: the figures of a device in one file.
+"""Engravings as they are kept: the figures of a device in one file.
 
 A cache may have come with a glossary from a stranger, so what is read from it is held against
 what `svg` writes: its elements, its attributes, and links to glyphs only.
@@ -10,14 +10,18 @@ import json
 import re
 import zlib
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from transposary.cache import Cache, code_of, key_of
+from transposary.cache import code_of, key_of
 from transposary.engraving.figures import Engraving, Job
+from transposary.engraving.works import Result
 
 _MOST = 50_000_000
 """Bytes that the figures of a device may take."""
+
+_LENGTH = 4
+"""Bytes that hold the length of a part of a pack."""
 
 # Where the notes came from changes nothing in their drawing.
 _PLACE = re.compile(r"place=Place\([^()]*\)")
@@ -46,20 +50,72 @@ def without_places(value: object) -> str:
     return _PLACE.sub("", repr(value))
 
 
-def keep(cache: Cache, key: str, drawn: Sequence[Engraving]) -> None:
-    """Puts the figures of a device into the cache."""
-    cache.put(key, packed(as_json(drawn)))
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """The work of engraving figures that are kept together; see `works.Work`.
+
+    Attributes:
+        wanted: Those that share their systems, or one alone.
+    """
+
+    wanted: tuple[Job, ...]
+
+    @classmethod
+    def of(cls, jobs: Sequence[Job]) -> list[Figures]:
+        """Parts figures into those that share their systems."""
+        alike: dict[int, list[Job]] = {}
+        for job in jobs:
+            alike.setdefault(id(job.like[0] if job.like else job), []).append(job)
+        return [cls(tuple(together)) for together in alike.values()]
+
+    @property
+    def slug(self) -> str:
+        """The device."""
+        return self.wanted[0].slug
+
+    def key(self) -> str:
+        """Makes the key from all that the figures depend on."""
+        return key_of_jobs(self.wanted)
+
+    def ready(self) -> Figures:
+        """Gives it as it is."""
+        return self
+
+    def jobs(self) -> Sequence[Job]:
+        """Lists the figures."""
+        return self.wanted
+
+    def packed(self, results: Sequence[Result]) -> bytes:
+        """Packs the figures."""
+        return packed(as_json([one for one in results if isinstance(one, Engraving)]))
+
+    def signs(self, data: bytes) -> tuple[tuple[str, str], ...]:  # noqa: ARG002  (see `works.Work`)
+        """Gives none: figures have their own signs."""
+        return ()
 
 
-def kept_figures(cache: Cache, key: str, slug: str, slots: Sequence[str]) -> tuple[Engraving, ...] | None:
-    """Gives figures of a device from the cache; None where they are not there as we write them."""
-    data = cache.get(key)
-    if data is None:
-        return None
+def figures_in(data: bytes, slug: str, slots: Sequence[str]) -> tuple[Engraving, ...] | None:
+    """Reads figures of a device from a pack of `Figures`; None where they are not there as we write them."""
     try:
         return from_json(slug, slots, unpacked(data))
     except UNSOUND:
         return None
+
+
+def joined(parts: Sequence[bytes]) -> bytes:
+    """Puts parts into one pack, each of which can be read by itself."""
+    return b"".join([*(len(part).to_bytes(_LENGTH) for part in parts), *parts])
+
+
+def part_of(data: bytes, number: int, count: int) -> bytes:
+    """Gives a part of a pack by its number, from 0, and the number of all parts.
+
+    Of what has another form than ours it gives something, which is to be looked at in any case.
+    """
+    ends = range(_LENGTH, _LENGTH * (count + 1), _LENGTH)
+    lengths = [int.from_bytes(data[end - _LENGTH : end]) for end in ends]
+    start = _LENGTH * count + sum(lengths[:number])
+    return data[start : start + lengths[number]]
 
 
 UNSOUND = (ValueError, TypeError, KeyError, AttributeError, RecursionError, zlib.error)

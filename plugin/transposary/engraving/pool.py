@@ -1,30 +1,38 @@
 """Engraving many figures in the background, by whatever executor, with a cache of earlier ones.
 
-A device is handed out with all its figures, and with what is made from them (`works`). What an
-executor does not deliver, because a worker crashed or hung or the executor broke, is tried again
-figure by figure in a process that may be lost, so that it costs nothing but the figure that does it.
+A device is handed out with all its figures, and with what is made from them (`works`). What comes
+back is packed, and goes to the disk as it comes. What an executor does not deliver, because a worker
+crashed or hung or the executor broke, is tried again figure by figure in a process that may be lost,
+so that it costs nothing but the figure that does it.
 """
 
 from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Executor, Future, wait
+from concurrent.futures import BrokenExecutor, Executor, Future
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field
 from functools import cache as cached
+from functools import partial
 from importlib import import_module
+from itertools import count
+from queue import Empty, SimpleQueue
 from threading import get_ident
-from typing import Any, Generic, TypeVar
+from typing import TypeVar
 
-from transposary.cache import Cache
-from transposary.engraving.figures import Engraving, EngravingFailure, Job, draw
-from transposary.engraving.kept import keep, kept_figures, key_of_jobs
+from transposary.cache import Cache, Packs, key_of
+from transposary.engraving.figures import EngravingFailure, Job, draw
+from transposary.engraving.kept import Figures, figures_in
 from transposary.engraving.toolkit import Engraver
-from transposary.engraving.works import Made, Result, Work
+from transposary.engraving.works import Done, Result, Work
 from transposary.processes import Processes, WorkerAbsentError, WorkerLostError
 
+_T = TypeVar("_T")
 _Given = TypeVar("_Given")
 _Got = TypeVar("_Got")
+_Packed = tuple[bytes, tuple[EngravingFailure, ...]]
+_Keyed = tuple[Work, str]
 
 _NONE = Cache()
 
@@ -82,73 +90,54 @@ def _imported(path: str) -> Executor:
 
 
 @dataclass(slots=True)
-class _Unit:
-    """Figures that are kept together: those that share their systems, or one alone."""
-
-    places: tuple[int, ...]
-    key: str
-
-
-@dataclass(slots=True)
-class Press(Generic[Made]):
-    """Engraves jobs, and does works, in the background.
+class Press:
+    """Does works in the background; what comes of them goes to the disk at once.
 
     Attributes:
         executor: What does it.
-        cache: Where results of earlier builds are found, and new ones are kept.
-        made: The results of the works that were collected, by device.
+        packs: Where results of earlier builds are found, and new ones are put.
+        done: What came of the works that were collected, by their keys.
     """
 
     executor: Executor
-    cache: Cache = _NONE
-    made: dict[str, Made] = field(default_factory=dict)
-    _figures: dict[Future[list[Result]], tuple[Sequence[Job], list[_Unit]]] = field(default_factory=dict)
-    _works: dict[Future[tuple[Made, bytes | None]], tuple[Work[Made], str]] = field(default_factory=dict)
-    _done: list[Result] = field(default_factory=list)
+    packs: Packs = field(default_factory=Packs)
+    done: dict[str, Done] = field(default_factory=dict)
+    _ordered: list[tuple[Figures, str]] = field(default_factory=list)
+    _numbers: Iterator[int] = field(default_factory=count)
+    _left: dict[int, Sequence[_Keyed]] = field(default_factory=dict)
+    _futures: dict[int, Future[list[_Packed]]] = field(default_factory=dict)
+    _arrived: SimpleQueue[tuple[int, list[Done] | WorkerAbsentError | None]] = field(
+        default_factory=SimpleQueue
+    )
 
-    def order(self, jobs: Sequence[Job]) -> None:
-        """Begins with the figures of a device, but for those that are kept."""
-        fresh: list[_Unit] = []
-        for places in _units(jobs):
-            mine = [jobs[place] for place in places]
-            key = key_of_jobs(mine)
-            drawn = kept_figures(self.cache, key, mine[0].slug, [job.slot for job in mine])
-            if drawn is None:
-                fresh.append(_Unit(places, key))
+    def begin(self, works: Sequence[Work]) -> list[str]:
+        """Begins with works of a device, but for those whose results are there; gives their keys."""
+        keyed = [(work, work.key()) for work in works]
+        fresh: list[_Keyed] = []
+        for work, key in keyed:
+            found = self.packs.get(key)
+            signs = None if found is None else work.signs(found)
+            if signs is None:
+                fresh.append((work, key))
             else:
-                self._done += drawn
+                self.done[key] = Done(key, (), signs)
         if fresh:
-            wanted = tuple(jobs[place] for unit in fresh for place in unit.places)
-            self._figures[_submitted(self.executor, draw_here, wanted)] = (wanted, fresh)
+            self._submit(fresh)
+        return [key for _, key in keyed]
 
-    def recall(self, slug: str, drawings: Mapping[str, str]) -> set[str]:
-        """Takes figures of a device that are kept, each by itself.
+    def order(self, jobs: Sequence[Job]) -> list[tuple[Figures, str]]:
+        """Begins with the figures of a device, but for those that are kept; gives them with their keys."""
+        figures = Figures.of(jobs)
+        ordered = list(zip(figures, self.begin(figures), strict=True))
+        self._ordered += ordered
+        return ordered
 
-        Args:
-            slug: The device.
-            drawings: The key of each figure in the cache, by its name.
-
-        Returns:
-            The names of those that are not there.
-        """
-        lacking = set()
-        for slot, key in drawings.items():
-            drawn = kept_figures(self.cache, key, slug, [slot])
-            if drawn is None:
-                lacking.add(slot)
-            else:
-                self._done += drawn
-        return lacking
-
-    def begin(self, work: Work[Made]) -> None:
-        """Begins with all that is to be made of a device, unless it is kept."""
-        key = work.key()
-        data = self.cache.get(key)
-        made = None if data is None else work.unpacked(data)
-        if made is None:
-            self._works[_submitted(self.executor, do_here, work.ready())] = (work, key)
-        else:
-            self.made[work.slug] = made
+    def recall(self, keys: Iterable[str]) -> set[str]:
+        """Takes works that are kept, by their keys; gives those that are not there."""
+        wanted = set(keys)
+        found = {key for key in wanted if self.packs.get(key) is not None}
+        self.done |= {key: Done(key) for key in found}
+        return wanted - found
 
     def collect(self) -> Iterator[tuple[int, int]]:
         """Waits for everything; says after each device how many of how many are done.
@@ -156,46 +145,123 @@ class Press(Generic[Made]):
         Raises:
             EngraversError: Worker processes do not start here.
         """
-        left = self._waiting()
-        every = len(left)
-        while left:
-            done, left = wait(left, _SILENCE, FIRST_COMPLETED)
-            if not done:
-                done, left = left, set()
-            for future in done:
-                if future in self._works:
-                    self._take_made(*self._works.pop(future), _delivered(future))
-                else:
-                    self._take(*self._figures.pop(future), _delivered(future))
-            yield every - len(left), every
+        every = len(self._left)
+        while self._left:
+            try:
+                number, landed = self._arrived.get(timeout=_SILENCE)
+            except Empty:
+                self.cancel()
+                for number in tuple(self._left):
+                    self._take(self._left.pop(number), None)
+            else:
+                if isinstance(landed, WorkerAbsentError):
+                    raise EngraversError(_ABSENT) from landed
+                self._take(self._left.pop(number), landed)
+            yield every - len(self._left), every
 
     def cancel(self) -> None:
         """Takes back what nobody has begun with."""
-        for future in self._waiting():
+        for future in tuple(self._futures.values()):
             future.cancel()
 
-    def _waiting(self) -> set[Future[Any]]:
-        return {*self._figures, *self._works}
-
     def results(self) -> Mapping[tuple[str, str], Result]:
-        """Gives the figures of all jobs that were collected, by slug and slot."""
-        return {(one.slug, one.slot): one for one in self._done}
+        """Gives the figures of all jobs that were ordered and collected, by slug and slot."""
+        found: dict[tuple[str, str], Result] = {}
+        for figures, key in self._ordered:
+            done = self.done[key]
+            slots = [job.slot for job in figures.wanted if job.slot not in done.failed]
+            read = partial(figures_in, slug=figures.slug, slots=slots)
+            drawn = opened(done, self.packs, read, figures.ready, lambda: nullcontext(self.executor))
+            results: tuple[Result, ...] = (*drawn, *done.failures)
+            found |= {(one.slug, one.slot): one for one in results}
+        return found
 
-    def _take(self, jobs: Sequence[Job], units: Iterable[_Unit], delivered: list[Result] | None) -> None:
-        results = _one_by_one(jobs) if delivered is None else delivered
-        self._done += results
-        rest = iter(results)
-        for unit in units:
-            mine = [next(rest) for _ in unit.places]
-            drawn = [one for one in mine if isinstance(one, Engraving)]
-            if len(drawn) == len(mine):
-                keep(self.cache, unit.key, drawn)
+    def _submit(self, works: Sequence[_Keyed]) -> None:
+        number = next(self._numbers)
+        future = _submitted(self.executor, do_here, [work.ready() for work, _ in works])
+        self._left[number], self._futures[number] = works, future
 
-    def _take_made(self, work: Work[Made], key: str, delivered: tuple[Made, bytes | None] | None) -> None:
-        made, packed = _done(work, _one_by_one(work.jobs())) if delivered is None else delivered
-        self.made[work.slug] = made
-        if packed is not None:
-            self.cache.put(key, packed)
+        def land(ended: Future[list[_Packed]]) -> None:
+            # The one reference that would keep the result in memory until it is collected.
+            del self._futures[number]
+            self._arrived.put((number, self._landed(works, ended)))
+
+        future.add_done_callback(land)
+
+    def _landed(
+        self, works: Sequence[_Keyed], ended: Future[list[_Packed]]
+    ) -> list[Done] | WorkerAbsentError | None:
+        """Puts away what an executor made; None where it made nothing, whatever the reason."""
+        error = None if ended.cancelled() else ended.exception()
+        if isinstance(error, WorkerAbsentError):
+            return error
+        if ended.cancelled() or error is not None:
+            return None
+        return [self._put(*keyed, packed) for keyed, packed in zip(works, ended.result(), strict=True)]
+
+    def _take(self, works: Sequence[_Keyed], landed: Sequence[Done] | None) -> None:
+        if landed is None:
+            landed = [self._put(work, key, _done(work, _one_by_one(work.jobs()))) for work, key in works]
+        self.done |= {key: done for (_, key), done in zip(works, landed, strict=True)}
+
+    def _put(self, work: Work, key: str, packed: _Packed) -> Done:
+        data, failures = packed
+        # What is left of a device without some figures must not be found under its name.
+        name = key_of("failed", key, data.hex()) if failures else key
+        self.packs.put(name, data, lasting=not failures)
+        return Done(name, failures, work.signs(data) or ())
+
+
+def opened(
+    done: Done,
+    packs: Packs,
+    read: Callable[[bytes], _T | None],
+    work: Callable[[], Work],
+    executor: Callable[[], AbstractContextManager[Executor]],
+) -> _T:
+    """Reads what came of a work, and makes it again where it is not there any more, or was not ours.
+
+    Args:
+        done: What is known of it.
+        packs: Where its pack lies.
+        read: Reads a pack; gives None where it is not as we write it.
+        work: Gives the work.
+        executor: Gives what makes it again.
+
+    Raises:
+        EngraversError: A figure fails that did not fail before, or there is nothing that engraves.
+    """
+    data = packs.get(done.key)
+    found = None if data is None else read(data)
+    if found is None:
+        with executor() as engraver:
+            found = read(_made_again(work(), done, packs, engraver))
+    if found is None:
+        raise ValueError(f"what lies under {done.key} cannot be read, nor made again")
+    return found
+
+
+def not_made_again(slug: str, names: Iterable[str]) -> EngraversError:
+    """Says that figures cannot be made again."""
+    return EngraversError(
+        f"{slug}: {', '.join(names)} could not be engraved in the place of what the cache had, which is not"
+        " ours; empty it with transposary check --clean-cache, and build again"
+    )
+
+
+def _made_again(work: Work, done: Done, packs: Packs, executor: Executor) -> bytes:
+    press = Press(executor)
+    (key,) = press.begin([work])
+    for _ in press.collect():
+        pass
+    again = press.done[key]
+    new = sorted(again.failed - done.failed)
+    if new:
+        raise not_made_again(work.slug, new)
+    data = press.packs.get(again.key) or b""
+    # A name that a stranger has made up, or one of this build alone, is not for the next one.
+    packs.put(done.key, data, lasting=key == done.key)
+    return data
 
 
 def engrave(jobs: Sequence[Job], workers: int, cache: Cache = _NONE) -> tuple[Result, ...]:
@@ -213,7 +279,7 @@ def engrave(jobs: Sequence[Job], workers: int, cache: Cache = _NONE) -> tuple[Re
     for job in jobs:
         by_device.setdefault(job.slug, []).append(job)
     with executor_of(workers) as executor:
-        press = Press[None](executor, cache)
+        press = Press(executor, Packs(cache))
         for mine in by_device.values():
             press.order(mine)
         for _ in press.collect():
@@ -227,14 +293,14 @@ def draw_here(jobs: Sequence[Job]) -> list[Result]:
     return draw(jobs, _engraver(get_ident()))
 
 
-def do_here(work: Work[Made]) -> tuple[Made, bytes | None]:
-    """Makes all of a device in this process, and packs it to be kept; what a worker runs."""
-    return _done(work, draw_here(work.jobs()))
+def do_here(works: Sequence[Work]) -> list[_Packed]:
+    """Does works in this process, and packs what comes of them; what a worker runs."""
+    return [_done(work, draw_here(work.jobs())) for work in works]
 
 
-def _done(work: Work[Made], results: Sequence[Result]) -> tuple[Made, bytes | None]:
-    made = work.finish(results)
-    return made, work.packed(made)
+def _done(work: Work, results: Sequence[Result]) -> _Packed:
+    failures = tuple(one for one in results if isinstance(one, EngravingFailure))
+    return work.packed(results), failures
 
 
 def _submitted(executor: Executor, function: Callable[[_Given], _Got], given: _Given) -> Future[_Got]:
@@ -250,25 +316,6 @@ def _submitted(executor: Executor, function: Callable[[_Given], _Got], given: _G
 @cached
 def _engraver(thread: int) -> Engraver:  # noqa: ARG001  (a toolkit is good in one thread)
     return Engraver()
-
-
-def _units(jobs: Sequence[Job]) -> list[tuple[int, ...]]:
-    alike: dict[int, list[int]] = {}
-    for place, job in enumerate(jobs):
-        alike.setdefault(id(job.like[0] if job.like else job), []).append(place)
-    return [tuple(places) for places in alike.values()]
-
-
-def _delivered(future: Future[_Got]) -> _Got | None:
-    """Gives what an executor made of a device; None where it did not, whatever the reason."""
-    try:
-        error = future.exception(0)
-    except (TimeoutError, CancelledError):
-        future.cancel()
-        return None
-    if isinstance(error, WorkerAbsentError):
-        raise EngraversError(_ABSENT) from error
-    return future.result() if error is None else None
 
 
 def _one_by_one(jobs: Sequence[Job]) -> list[Result]:

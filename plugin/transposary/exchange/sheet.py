@@ -85,7 +85,7 @@ def _device(
     placed = [in_slot(device, slot, settings) for slot in dict.fromkeys(slots)]
     labels = tuple(pretty(str(degree)) for degree in degrees(device.passage))
     jobs = [Job(device.slug, one.slot, passage, labels) for one, passage in placed]
-    press = Press[None](executor)
+    press = Press(executor)
     press.order(jobs)
     for _ in press.collect():
         pass

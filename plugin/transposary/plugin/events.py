@@ -30,7 +30,7 @@ from transposary.build import Site, Workshop, build_site
 from transposary.cache import FOLDER, Cache, Limits
 from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
-from transposary.plugin.filing import leave_out, navigation, put
+from transposary.plugin.filing import SiteFiles, files_to_write, leave_out, navigation, put
 from transposary.plugin.options import TransposaryConfig
 from transposary.plugin.serving import Serving
 from transposary.plugin.unchanged import Unchanged, nothing_to_write
@@ -42,6 +42,7 @@ from transposary.site.compiled import Compiled
 from transposary.site.compose import Composition
 from transposary.site.contents import contents
 from transposary.site.feed import FEED, Publisher, feed
+from transposary.site.filed import Filing
 from transposary.site.linked import check_links_out, links_out
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
@@ -64,6 +65,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def __init__(self) -> None:
         self._serving = False
         self._built: Site | None = None
+        self._ours = Filing({}, {})
         self._composition = Composition({})
         self._executor: Executor | None = None
         self._compiled = Compiled()
@@ -200,10 +202,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         if told is not None:
             _tell(told)
             return nothing_to_write(config)
-        self._build(files, config, cache)
-        return files
+        return self._build(files, config, cache)
 
-    def _build(self, files: Files, config: MkDocsConfig, cache: Cache) -> None:
+    def _build(self, given: Files, config: MkDocsConfig, cache: Cache) -> SiteFiles:
         settings = Settings(
             self.config.hand_span,
             dict(self.config.tonics),
@@ -221,12 +222,13 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         site = build_site(root, settings, drafts=self._serving, before=self._built, workshop=workshop)
         progress.close()
         self._built = site
-        cache.prune(Limits(self.config.cache.days, self.config.cache.megabytes))
         _tell(site.problems)
+        self._ours = files_to_write(site, config, serving=self._serving)
+        files = SiteFiles(given, site.files, config)
         leave_out(files, site)
         self._told = (*site.problems, *_leave_out_linked(files, site, config.docs_dir))
         generated = {f"{_ASSETS}/{name}": content for name, content in (assets() | wanted()).items()}
-        for address, content in (generated | dict(site.files)).items():
+        for address, content in generated.items():
             put(files, config, address, content)
         for source in site.withheld:
             # MkDocs knows the address, so that links to it can be found, and never builds it.
@@ -247,10 +249,11 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         news = feed(site.edition.glossary.devices, {file.src_uri: file.url for file in files}, publisher)
         if news is not None:
             put(files, config, FEED, news.encode())
+        return files
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> None:
         """Notes what every page shows."""
-        self._kept.navigation(nav, files, config)
+        self._kept.navigation(nav, files, self._ours, config)
 
     # Before plugins that look through the contents of all pages, such as those that mend links.
     @event_priority(50)
@@ -270,7 +273,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             page.content = composed.html
             page.toc = get_toc(contents(composed.headings))
             page.present_anchor_ids = {*(page.present_anchor_ids or ()), *composed.anchors}
-        self._kept.keep(files, config, self._site.drawn)
+        self._kept.keep(files, config, self._ours, self._site.prints.origins)
 
     def on_template_context(self, context: TemplateContext, **_: object) -> TemplateContext:
         """Lists all pages for a template, in serve also those that stand already."""
@@ -291,6 +294,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def _end(self, *, config: MkDocsConfig) -> None:
         """Writes the worker for the offline copy, which knows all files of the site."""
         self._finished = True
+        if not self._left and self.config.cache.enabled:
+            # Not before: what is made of the devices lies there until the pages are finished.
+            _cache(config).prune(Limits(self.config.cache.days, self.config.cache.megabytes))
         if self._serving or self._left:
             return
         root = Path(config.site_dir)

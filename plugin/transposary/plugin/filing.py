@@ -2,12 +2,66 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from pathlib import Path, PurePath
+
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.files import File, Files, InclusionLevel, set_exclusions
 
 from transposary.build import Site
 from transposary.glossary import Kind
 from transposary.practice import RECORD
+from transposary.site.filed import Filed, Filing
+
+
+class SiteFiles(Files):
+    """All files of MkDocs; it can link to those that we write, and neither lists nor writes them.
+
+    There are a hundred a device. MkDocs would hold them all, and write all of them at each edit.
+
+    Args:
+        files: Those of MkDocs, in whose place ours come where they have the same address.
+        ours: Those that we write.
+        config: The configuration.
+    """
+
+    def __init__(self, files: Iterable[File], ours: Filing, config: MkDocsConfig) -> None:
+        super().__init__(file for file in files if file.src_uri not in ours)
+        self._ours = ours
+        self._config = config
+        self._linked: dict[str, File] = {}
+
+    def get_file_from_path(self, path: str) -> File | None:
+        """Gives a file by its address; one of ours is made for whoever asks."""
+        address = PurePath(path).as_posix()
+        known = super().get_file_from_path(path) or self._linked.get(address)
+        if known is None and address in self._ours:
+            content = self._ours[address].read()
+            known = self._linked[address] = File.generated(self._config, address, content=content)
+            set_exclusions([known], self._config)
+        return known
+
+    def __contains__(self, path: str) -> bool:
+        return super().__contains__(path) or PurePath(path).as_posix() in self._ours
+
+
+def files_to_write(site: Site, config: MkDocsConfig, *, serving: bool) -> Filing:
+    """Gives the files of a site that we write: all but those that the author leaves out of it."""
+    patterns = [one for one in (config.exclude_docs, None if serving else config.draft_docs) if one]
+    if not patterns:
+        return site.files
+    return site.files.where(lambda address: not any(one.match_file(address) for one in patterns))
+
+
+def write_files(files: Iterable[tuple[str, Filed]], root: Path) -> None:
+    """Writes files into the site, one after another."""
+    folders: set[Path] = set()
+    for address, filed in files:
+        path = root / address
+        if path.parent not in folders:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            folders.add(path.parent)
+        path.write_bytes(filed.read())
 
 
 def leave_out(files: Files, site: Site) -> None:

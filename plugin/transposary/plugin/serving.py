@@ -14,7 +14,7 @@ from __future__ import annotations
 import json
 import logging
 import shutil
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import Path
@@ -27,6 +27,9 @@ from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 from mkdocs.utils import get_build_date
 from mkdocs.utils.templates import TemplateContext
+
+from transposary.plugin.filing import write_files
+from transposary.site.filed import Filed, Filing
 
 # Clearing a folder, MkDocs passes over names that begin with a point.
 _ASIDE = ".before"
@@ -49,7 +52,7 @@ class _Rendered:
     """Prose after Markdown, and what it was made from."""
 
     markdown: str
-    places: frozenset[tuple[str, str]]
+    places: frozenset[Hashable]
     content: str
     toc: TableOfContents
     anchors: frozenset[str]
@@ -63,11 +66,13 @@ class _Standing:
     Attributes:
         shared: What all pages depend on.
         made_from: What each page and file was made from, by its address.
+        ours: The files that MkDocs does not know.
         found: Entries of the search index, by address of the page.
     """
 
     shared: object
     made_from: Mapping[str, object]
+    ours: Filing
     found: Mapping[str, Docs]
 
 
@@ -77,6 +82,7 @@ class _Build:
 
     shared: object
     made_from: Mapping[str, object]
+    ours: Filing
     pages: Sequence[File]
     included: Sequence[File]
     kept: Sequence[File]
@@ -89,7 +95,7 @@ class _Prose:
     """All prose that was rendered, as long as Markdown is told the same."""
 
     told: str = ""
-    places: frozenset[tuple[str, str]] = frozenset()
+    places: frozenset[Hashable] = frozenset()
     heads: dict[str, tuple[str, str, dict[str, Any]]] = field(default_factory=dict)
     rendered: dict[str, _Rendered] = field(default_factory=dict)
 
@@ -124,26 +130,32 @@ class Serving:
         if apart and is_known(config) and all(name in PURE for name in config.markdown_extensions):
             _PageAgain(file, config, self._prose)
 
-    def navigation(self, nav: Navigation, files: Files, config: MkDocsConfig) -> None:
+    def navigation(self, nav: Navigation, files: Files, ours: Filing, config: MkDocsConfig) -> None:
         """Notes what all pages show, and where links in prose may lead."""
         if not self._active:
             return
         self._nav = nav
-        self._prose.places = frozenset((file.src_uri, f"{file.url} {file.inclusion}") for file in files)
+        places = {(file.src_uri, f"{file.url} {file.inclusion}") for file in files}
+        self._prose.places = frozenset(places | ours.addresses)
         told = repr((config.markdown_extensions, config.mdx_configs, config.validation))
         if told != self._prose.told:
             self._prose.told = told
             self._prose.rendered.clear()
 
-    def keep(self, files: Files, config: MkDocsConfig, drawn: Callable[[str], object]) -> None:
+    def keep(self, files: Files, config: MkDocsConfig, ours: Filing, drawn: Callable[[str], object]) -> None:
         """Puts the folder back, and leaves out of this build what stands there as it would be made.
+
+        Files that MkDocs does not know are written.
 
         Args:
             files: All files, with the contents of their pages.
             config: The configuration.
-            drawn: Gives what is put into a page after it is finished.
+            ours: The files that MkDocs does not know.
+            drawn: Tells what is put into a page after it is finished.
         """
+        root = Path(config.site_dir)
         if not self._active:
+            write_files(ours.items(), root)
             return
         known = is_known(config)
         shared = (_told(config), _shown(self._nav)) if known else ()
@@ -152,19 +164,22 @@ class Serving:
         pages = files.documentation_pages(inclusion=InclusionLevel.is_in_serve)
         included = files.documentation_pages()
         before, self._standing = self._standing, None
-        aside = Path(config.site_dir) / _ASIDE
+        aside = root / _ASIDE
         kept: list[File] = []
+        fresh: Iterable[tuple[str, Filed]] = ours.items()
         if known and before is not None and before.shared == shared:
-            _move(aside, Path(config.site_dir))
-            for address in before.made_from.keys() - made_from.keys():
-                _remove(Path(config.site_dir), address)
+            _move(aside, root)
+            for address in (*(before.made_from.keys() - made_from.keys()), *ours.gone(before.ours)):
+                _remove(root, address)
+            fresh = ours.since(before.ours)
             same = {one for one, parts in before.made_from.items() if made_from.get(one) == parts}
             kept = [file for file in served if file.dest_uri in same]
         shutil.rmtree(aside, ignore_errors=True)
+        write_files(fresh, root)
         for file in kept:
             file.inclusion = InclusionLevel.EXCLUDED
         found = before.found if before is not None and kept else {}
-        self._build = _Build(shared, made_from, pages, included, kept, files, found)
+        self._build = _Build(shared, made_from, ours, pages, included, kept, files, found)
 
     def with_pages(self, context: TemplateContext) -> TemplateContext:
         """Lists for a template all pages, and not only those that are made again."""
@@ -183,7 +198,8 @@ class Serving:
         kept = {file.page.url for file in build.kept if file.page is not None}
         urls = [file.page.url for file in build.pages if file.page is not None]
         found = _complete(Path(config.site_dir) / _INDEX, urls, kept, build.before)
-        self._standing = _Standing(build.shared, build.made_from, found) if build.made_from else None
+        standing = _Standing(build.shared, build.made_from, build.ours, found)
+        self._standing = standing if build.made_from else None
 
 
 class _PageAgain(Page):

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from transposary.engraving import Engraving, EngravingFailure
 from transposary.glossary import Device, Glossary, Kind, matching_name, source_name
 from transposary.practice import Take
 from transposary.problems import Problem
@@ -18,25 +17,6 @@ from transposary.site.related import Relation, relations
 from transposary.site.worked import Worked
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
-    """What is made of a device in a worker, and not needed before its page is finished.
-
-    Attributes:
-        engravings: The figures of its pages.
-        failures: The figures that could not be engraved, those of parts among them.
-        words: Its notes in words, by slot.
-        files: Its music and parts, by address from the site's root.
-        glyphs: The signs of its parts as (id, definition).
-    """
-
-    engravings: tuple[Engraving, ...]
-    failures: tuple[EngravingFailure, ...]
-    words: Mapping[str, str]
-    files: Mapping[str, bytes]
-    glyphs: tuple[tuple[str, str], ...]
-
-
 @dataclass(frozen=True)
 class Edition:
     """A glossary ready to be set.
@@ -46,8 +26,6 @@ class Edition:
         directory: Who has a page.
         worked: The devices with what was computed from them, by slug.
         fitted: Where the devices fit, by slug.
-        made: What the workers made of the devices, by slug; empty until they are done.
-        engravings: All figures of pages, by slug of the device and name of the figure; the same.
         problems: All problems of the build, in order.
         settings: The options.
         preview: Whether the author is looking at it: problems are then shown in full.
@@ -61,8 +39,6 @@ class Edition:
     directory: Directory
     worked: Mapping[str, Worked]
     fitted: Mapping[str, Fitted]
-    made: Mapping[str, Made]
-    engravings: Mapping[tuple[str, str], Engraving]
     problems: tuple[Problem, ...]
     settings: Settings
     preview: bool
@@ -112,12 +88,3 @@ class Edition:
             for concept in sorted(self.glossary.concepts, key=lambda one: not source_name(one.slug))
             for name in (*concept.aliases, concept.title)
         }
-
-    @cached_property
-    def words(self) -> Mapping[tuple[str, str], str]:
-        """The notes of every figure in words, by slug of the device and name of the figure."""
-        keys = {(slug, slot): text for slug, one in self.made.items() for slot, text in one.words.items()}
-        played = [(slug, version) for slug, one in self.worked.items() for version in one.played]
-        keys |= {(slug, version.figure): version.said for slug, version in played}
-        own = {(slug, one.own_figure): one.own_words for slug, one in played if not one.together}
-        return keys | own

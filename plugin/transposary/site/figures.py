@@ -22,6 +22,11 @@ def placeholder(slug: str, figure: str) -> Markup:
     return Markup("<!--tp:engraving {} {}-->").format(slug, figure)
 
 
+def placeholders(html: str) -> list[tuple[str, str]]:
+    """Lists the engravings that stand to be put into a page, by slug and name of the figure."""
+    return _PLACEHOLDER.findall(html)
+
+
 def fill(
     html: str, engravings: Mapping[tuple[str, str], Engraving], words: Mapping[tuple[str, str], str]
 ) -> str:
@@ -40,20 +45,12 @@ def fill(
         key = (match[1], match[2])
         return engraved(engravings.get(key), words[key]) if key in words else match[0]
 
-    wanted = [engravings[key] for key in _PLACEHOLDER.findall(html) if key in engravings]
+    wanted = [engravings[key] for key in placeholders(html) if key in engravings]
     if not wanted:
         return _PLACEHOLDER.sub(put, html)
     # Out of the flow but not hidden: some browsers draw nothing from what is not displayed.
     glyphs = f'<div style="position:absolute;width:0;height:0">{shared_defs(wanted)}</div>'
     return _PLACEHOLDER.sub(put, html.replace(GLYPHS, glyphs, 1))
-
-
-def drawn(
-    html: str, engravings: Mapping[tuple[str, str], Engraving], words: Mapping[tuple[str, str], str]
-) -> tuple[object, ...]:
-    """Gives all that `fill` would put into a page: two that are equal would fill it alike."""
-    keys: list[tuple[str, str]] = _PLACEHOLDER.findall(html)
-    return tuple((engravings.get(key), words.get(key)) for key in keys)
 
 
 def engraved(engraving: Engraving | None, words: str) -> str:

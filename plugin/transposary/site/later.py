@@ -7,12 +7,10 @@ script `later.js` puts it into the page.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 
 from transposary.engraving import Engraving, shared_defs
 from transposary.glossary import Kind
 from transposary.site.figures import engraved
-from transposary.site.fitted import Fitted
 
 
 def later_name(slug: str, figure: str) -> str:
@@ -30,15 +28,3 @@ def later_file(engraving: Engraving | None, words: str) -> bytes:
     held = {"glyphs": shared_defs([engraving] if engraving else []), "html": engraved(engraving, words)}
     text = json.dumps(held, ensure_ascii=False, sort_keys=True)
     return f'document.dispatchEvent(new CustomEvent("tp-later", {{ detail: {text} }}));\n'.encode()
-
-
-def later_files(
-    fitted: Mapping[str, Fitted], engravings: Mapping[tuple[str, str], Engraving]
-) -> dict[str, bytes]:
-    """Writes the files of all devices carried over, by address."""
-    return {
-        later_name(slug, there.figure): later_file(engravings.get((slug, there.figure)), there.words)
-        for slug, places in fitted.items()
-        for there in places.carried
-        if not there.refusal
-    }

@@ -1,40 +1,43 @@
 """What is made of a device from its notes, in a worker, and kept for the next build.
 
 These are the figures of its pages, its notes in words, its MIDI and MusicXML in every key, and what
-other instruments read of it. The pages themselves need none of them until they are finished.
+other instruments read of it. The pages themselves need none of them until they are finished, so all
+of it stays packed on the disk: the figures with their words, and the files, each to be read alone.
 """
 
 from __future__ import annotations
 
 import re
 from base64 import b64decode, b64encode
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from transposary.cache import code_of, key_of
-from transposary.engraving import Engraving, EngravingFailure, Job
+from transposary.engraving import Engraving, Job
 from transposary.engraving.kept import (
     UNSOUND,
     as_json,
     from_json,
     is_glyph,
+    joined,
     packed,
+    part_of,
     require,
     unpacked,
     without_places,
 )
 from transposary.engraving.midi import write_midi
 from transposary.engraving.musicxml import write_musicxml
-from transposary.engraving.works import Result
+from transposary.engraving.works import Result, Signs
 from transposary.glossary import Device, Kind
 from transposary.passage import Passage
-from transposary.site.edition import Made
 from transposary.site.parts import (
     WrittenPart,
     is_part_figure,
     is_part_file,
     part_addresses,
+    part_figure,
     part_files,
     part_jobs,
     written_parts,
@@ -49,6 +52,7 @@ from transposary.site.worked import (
     versions_of,
 )
 from transposary.theory.fingering.keys import HandFingering
+from transposary.theory.keys import SLOTS
 from transposary.theory.words import in_words
 
 _CODE = (
@@ -58,12 +62,14 @@ _CODE = (
     "notes.py",
     "passage.py",
     "pitch.py",
-    "site/edition.py",
     "site/making.py",
     "site/parts.py",
     "site/worked.py",
 )
-_MIDI = ".mid"
+_MIDI, _SCORE = ".mid", ".musicxml"
+_PARTS = 3
+"""Parts of a pack: signs, figures with words, files."""
+
 _HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
 _XML = len(_HEAD)
 _TAG = re.compile(r"<[^>]*>?")
@@ -157,50 +163,24 @@ class Making:
                 yield Job(self.slug, one.own_figure, *own, beside=version)
                 yield Job(self.slug, one.figure, *version, beside=own)
 
-    def finish(self, results: Sequence[Result]) -> Made:
-        """Makes the rest from the figures."""
+    def packed(self, results: Sequence[Result]) -> bytes:
+        """Makes the rest from the figures, and packs all."""
         drawn = {one.slot: one for one in results if isinstance(one, Engraving)}
+        shown = [one for name, one in drawn.items() if not is_part_figure(name)]
         signs = {glyph for name, one in drawn.items() if is_part_figure(name) for glyph in one.glyphs}
-        return Made(
-            tuple(one for name, one in drawn.items() if not is_part_figure(name)),
-            tuple(one for one in results if isinstance(one, EngravingFailure)),
-            {slot: in_words(passage) for slot, passage in self._passages.items()},
-            {**dict(self._music()), **part_files(self.slug, self._parts, drawn)},
-            tuple(sorted(signs)),
-        )
+        words = {slot: in_words(passage) for slot, passage in self._passages.items()}
+        files = {**dict(self._music()), **part_files(self.slug, self._parts, drawn)}
+        texts = {name: _as_text(name, content) for name, content in files.items()}
+        return joined([packed(sorted(signs)), packed([as_json(shown), words]), packed(texts)])
 
-    def packed(self, made: Made) -> bytes | None:
-        """Writes it for the cache; None where something failed, which is to be tried again."""
-        if made.failures:
-            return None
-        texts = {name: _as_text(name, content) for name, content in made.files.items()}
-        return packed([as_json(made.engravings), made.words, texts, dict(made.glyphs)])
-
-    def unpacked(self, data: bytes) -> Made | None:
-        """Reads it from the cache; None where there is anything that we do not write."""
-        slots = [key.slot for key in self.keys]
+    def signs(self, data: bytes) -> Signs | None:
+        """Reads the signs of its parts; None where they are none of ours."""
         try:
-            drawn, words, texts, glyphs = unpacked(data)
-            engravings = from_json(self.slug, self._names(), drawn)
-            require(list(words) == slots and all(isinstance(text, str) for text in words.values()))
-            require(all(map(is_glyph, glyphs.items())))
-            parts = part_addresses(self.slug, slots)
-            require(set(texts) == {*parts, *map(self._midi, slots), *map(self._score, slots)})
-            require(all(is_part_file(self.slug, name, texts[address]) for address, name in parts.items()))
-            require(all(_is_score(texts[self._score(slot)]) for slot in slots))
-            files = {name: _as_bytes(name, text) for name, text in texts.items()}
+            signs = tuple((name, definition) for name, definition in unpacked(part_of(data, 0, _PARTS)))
+            require(all(map(is_glyph, signs)))
         except UNSOUND:
             return None
-        return Made(engravings, (), words, files, tuple(sorted(glyphs.items())))
-
-    def _names(self) -> list[str]:
-        """Lists the figures of the pages."""
-        played = [
-            name
-            for one in self._played
-            for name in ((one.figure,) if one.together else (one.own_figure, one.figure))
-        ]
-        return [*(key.slot for key in self.keys), *played]
+        return signs
 
     @cached_property
     def _passages(self) -> dict[str, Passage]:
@@ -220,14 +200,80 @@ class Making:
         for key in self.keys:
             title = f"{self.device.title} in {key.name}"
             tempo, passage = self.device.tempo, self._passages[key.slot]
-            yield self._midi(key.slot), write_midi(passage, tempo=tempo, title=title)
-            yield self._score(key.slot), write_musicxml(passage, title=title, tempo=tempo).encode()
+            yield _midi(self.slug, key.slot), write_midi(passage, tempo=tempo, title=title)
+            yield _score(self.slug, key.slot), write_musicxml(passage, title=title, tempo=tempo).encode()
 
-    def _midi(self, slot: str) -> str:
-        return f"{Kind.DEVICE}/{self.slug}/{slot}{_MIDI}"
 
-    def _score(self, slot: str) -> str:
-        return f"{Kind.DEVICE}/{self.slug}/{slot}.musicxml"
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The figures of a device for its pages.
+
+    Attributes:
+        engravings: By name; one that failed is missing.
+        words: Its notes in words, by slot.
+    """
+
+    engravings: Mapping[str, Engraving]
+    words: Mapping[str, str]
+
+
+def drawn_in(data: bytes, slug: str, played: Sequence[AsPlayed], failed: Collection[str]) -> Drawn | None:
+    """Reads the figures from a pack; None where there is anything that we do not write.
+
+    Args:
+        data: The pack.
+        slug: The device.
+        played: Its versions as played.
+        failed: The figures that could not be engraved.
+    """
+    names = [*SLOTS, *(name for one in played for name in figures_of(one))]
+    try:
+        drawn, words = unpacked(part_of(data, 1, _PARTS))
+        engravings = from_json(slug, [name for name in names if name not in failed], drawn)
+        require(list(words) == list(SLOTS) and all(isinstance(text, str) for text in words.values()))
+    except UNSOUND:
+        return None
+    return Drawn({one.slot: one for one in engravings}, words)
+
+
+def files_in(data: bytes, slug: str, failed: Collection[str]) -> Mapping[str, bytes] | None:
+    """Reads the files from a pack, by address from the site's root; see `drawn_in`."""
+    try:
+        texts = unpacked(part_of(data, 2, _PARTS))
+        require(set(texts) == set(addresses(slug, failed)))
+        parts = part_addresses(slug, SLOTS)
+        require(all(is_part_file(slug, parts[name], text) for name, text in texts.items() if name in parts))
+        require(all(_is_score(text) for name, text in texts.items() if name.endswith(_SCORE)))
+        return {name: _as_bytes(name, text) for name, text in texts.items()}
+    except UNSOUND:
+        return None
+
+
+def addresses(slug: str, failed: Collection[str]) -> Iterator[str]:
+    """Lists the files of a device by address from the site's root; what failed has no part.
+
+    Args:
+        slug: The device.
+        failed: The figures that could not be engraved.
+    """
+    for slot in SLOTS:
+        yield _midi(slug, slot)
+        yield _score(slug, slot)
+    parts = part_addresses(slug, SLOTS)
+    yield from (address for address, name in parts.items() if part_figure(name) not in failed)
+
+
+def figures_of(played: AsPlayed) -> tuple[str, ...]:
+    """Gives the names of the figures of a version as played."""
+    return (played.figure,) if played.together else (played.own_figure, played.figure)
+
+
+def _midi(slug: str, slot: str) -> str:
+    return f"{Kind.DEVICE}/{slug}/{slot}{_MIDI}"
+
+
+def _score(slug: str, slot: str) -> str:
+    return f"{Kind.DEVICE}/{slug}/{slot}{_SCORE}"
 
 
 def _as_text(name: str, content: bytes) -> str:

@@ -7,7 +7,7 @@ same files give the same worker, and any change gives another one, which replace
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator
 from hashlib import sha256
 from importlib import resources
 from pathlib import Path
@@ -28,24 +28,23 @@ def is_kept(address: str) -> bool:
     return not address.endswith(_LEFT_OUT)
 
 
-def kept_files(root: Path) -> dict[str, bytes]:
-    """Reads the files of a finished site that belong to the offline copy."""
+def kept_files(root: Path) -> Iterator[tuple[str, bytes]]:
+    """Reads the files of a finished site that belong to the offline copy, one after another."""
     paths = ((path, path.relative_to(root).as_posix()) for path in root.rglob("*") if path.is_file())
-    return {address: path.read_bytes() for path, address in paths if is_kept(address)}
+    return ((address, path.read_bytes()) for path, address in paths if is_kept(address))
 
 
-def worker(files: Mapping[str, bytes]) -> bytes:
+def worker(files: Iterable[tuple[str, bytes]]) -> bytes:
     """Writes the worker that keeps these files.
 
     Args:
-        files: Contents by address from the site's root.
+        files: Addresses from the site's root, with the contents.
     """
     digests = {
-        quote(address): sha256(content).hexdigest()[:_DIGITS]
-        for address, content in sorted(files.items())
-        if is_kept(address)
+        address: sha256(content).hexdigest()[:_DIGITS] for address, content in files if is_kept(address)
     }
-    listed = json.dumps(digests, separators=(",", ":"))
+    quoted = {quote(address): digest for address, digest in sorted(digests.items())}
+    listed = json.dumps(quoted, separators=(",", ":"))
     version = sha256(listed.encode()).hexdigest()[:_DIGITS]
     text = _read("offline-worker.js").replace("%VERSION%", version).replace('"%FILES%"', listed)
     return text.encode()

@@ -91,7 +91,7 @@ def part_jobs(slug: str, parts: Sequence[WrittenPart], labels: tuple[str, ...]) 
         widest[part.clef] = (part.line.passage, _under(part, labels))
     for part in parts:
         under = _under(part, labels)
-        yield Job(slug, _figure(part.name), part.line.passage, under, like=widest[part.clef])
+        yield Job(slug, part_figure(part.name), part.line.passage, under, like=widest[part.clef])
         if part.slashes is not None and part.slot == _WIDEST:
             name = _slashes_figure(part.clef)
             bare = _without_signature(part.slashes.passage)
@@ -102,12 +102,13 @@ def _under(part: WrittenPart, labels: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(labels[source] for source in part.line.sources)
 
 
-def _figure(name: str) -> str:
+def part_figure(name: str) -> str:
+    """Gives the name of the figure of a part."""
     return f"part-{name}"
 
 
 def _slashes_figure(clef: Clef) -> str:
-    return _figure(f"{clef}-{SLASHES}")
+    return part_figure(f"{clef}-{SLASHES}")
 
 
 def _without_signature(passage: Passage) -> Passage:
@@ -127,7 +128,7 @@ def _without_signature(passage: Passage) -> Passage:
 
 def is_part_figure(name: str) -> bool:
     """Says whether a figure is of a part."""
-    return name.startswith(_figure(""))
+    return name.startswith(part_figure(""))
 
 
 def part_files(
@@ -151,7 +152,7 @@ def part_files(
     """
     files = {}
     for part in parts:
-        engraving = engravings.get(_figure(part.name))
+        engraving = engravings.get(part_figure(part.name))
         if engraving is None:
             continue
         first = next(iter(notes(part.line.passage)), None)

@@ -5,7 +5,7 @@ Of most devices a build asks little: their pages and figures are those of the bu
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar, cast
@@ -148,6 +148,12 @@ class Worked:
     def explanation(self) -> Explanation:
         """What is explained about it, kept as long as it does not change."""
         return explain(self.device.passage)
+
+    @property
+    def said(self) -> Mapping[str, str]:
+        """What its versions as played show, in words, by name of the figure."""
+        own = {one.own_figure: one.own_words for one in self.played if not one.together}
+        return {one.figure: one.said for one in self.played} | own
 
     def version(self, applied: AppliedIn) -> AsPlayed | None:
         """Gives the version that was played somewhere, where the author has written it down."""

@@ -165,14 +165,19 @@ def _songs(device: Device) -> tuple[str, ...]:
     return tuple(dict.fromkeys(slug for slug in (*applied, *heard) if slug))
 
 
-def find_files(edition: Edition) -> dict[str, bytes]:
-    """Writes the index and the small engravings, by address from the site's root."""
-    files = {INDEX: _script("index", _index(edition.glossary.devices))}
-    for slug, worked in edition.worked.items():
-        engraving = edition.engravings.get((slug, worked.home.slot))
-        if engraving is not None:
-            files[f"find/{slug}.js"] = _script("engraving", _engraving(slug, engraving))
-    return files
+def find_index(devices: Iterable[Device]) -> bytes:
+    """Writes the index."""
+    return _script("index", _index(devices))
+
+
+def find_name(slug: str) -> str:
+    """Gives the address of the small engraving of a device from the site's root."""
+    return f"find/{slug}.js"
+
+
+def find_file(engraving: Engraving) -> bytes:
+    """Writes the small engraving of a device."""
+    return _script("engraving", _engraving(engraving.slug, engraving))
 
 
 def _script(event: str, content: Record) -> bytes:
