@@ -165,7 +165,8 @@ def test_files_of_a_device_are_written_when_its_notes_have_changed(served: Serve
     written = {name for name, at in served.written().items() if before.get(name) != at}
     files = {name for name in written if name.rpartition(".")[2] in ("js", "mid", "musicxml")}
     assert {"devices/stretch/C.mid", "devices/stretch/parts/bass-C.js", "find/stretch.js"} <= files
-    assert {name for name in files if "stretch" not in name} <= {"find/index.js", "devices/part-glyphs.js"}
+    others = {"devices/part-glyphs.js", "find/index.js", "search/search_index.js"}
+    assert {name for name in files if "stretch" not in name} <= others
 
 
 def test_files_of_a_device_go_with_it(served: Server) -> None:
