@@ -14,9 +14,9 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
-from tests.browser.reader import STILL, Reader, Visit
+from tests.browser.reader import STILL, Look, Reader, Visit
 
 ROOT = Path(__file__).parents[2]
 _NAMES = ("chromium", "chromium-browser", "google-chrome")
@@ -159,3 +159,20 @@ def visit(browser: Browser, base: str) -> Iterator[Visit]:
     yield new
     for context in contexts:
         context.close()
+
+
+@pytest.fixture(scope="session")
+def look(browser: Browser, site: Path) -> Iterator[Look]:
+    """Opens pages from the disk for tests that ask their scripts and change nothing: each page once."""
+    context = browser.new_context(service_workers="block")
+    context.add_init_script(STILL)
+    opened: dict[str, Page] = {}
+
+    def page(address: str) -> Page:
+        if address not in opened:
+            opened[address] = context.new_page()
+            opened[address].goto(f"{site.as_uri()}/{address}")
+        return opened[address]
+
+    yield page
+    context.close()

@@ -73,3 +73,4 @@ class Reader:
 
 
 Visit = Callable[..., Reader]
+Look = Callable[[str], Page]

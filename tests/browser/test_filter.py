@@ -27,6 +27,7 @@ def _titles(page: Page) -> set[str]:
     return set(page.locator(".tp-index > li:visible > a").all_inner_texts())
 
 
+@ON_DISK
 def test_the_list_narrows_to_what_is_asked_and_the_address_says_so(
     visit: Visit, devices: list[dict[str, Any]]
 ) -> None:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from random import Random
 from typing import Any
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
-from tests.browser.reader import ON_DISK, Reader, Visit, wait_until
+from tests.browser.reader import ON_DISK, STILL, Visit, wait_until
 from tests.outside.chord_tables import AGREED
 from transposary.passage import Key
 from transposary.pitch import NoteName, Pitch
@@ -23,6 +23,21 @@ FIND = "find.html"
 EXPECTED = (
     "Expected degrees such as 1 2 b3 3, note names such as G A Bb B, chords such as Dm7 G7, "
     "numerals such as ii7 V7, or a counted rhythm such as 1 2& 4."
+)
+# What is asked, how it is read, which device comes first, and at which pitch it has just that.
+QUESTIONS = (
+    ("1 2 3 4", "degrees", "Walk-up to the four", ""),
+    ("A B C# D", "note names, in any key", "Walk-up to the four", "; at this pitch in A"),
+    ("ii7 V7 Imaj7", "numerals", "Charleston comping", ""),
+    ("Bbm7 Eb7 Abmaj7", "chords, in any key", "Charleston comping", "; at this pitch in A♭"),
+    ("1 3 4 | 1 &", "a counted rhythm", None, ""),
+    ("(F A C E) (F A B E)", "note names, in any key", "Rootless two–five–one", "; at this pitch in C"),
+)
+FAULTS = (
+    ("?of=1+2+Q", f"“Q” cannot be read. {EXPECTED}"),
+    ("?of=1+2+3&as=chords", "“1” cannot be read. Expected chords such as Dm7 G7."),
+    ("?of=2+1&as=rhythm", "“1” cannot be read. Expected a counted rhythm such as 1 2& 4."),
+    (f"?of={'+'.join(['1'] * 33)}", "That is long: expected at most 32 words."),
 )
 # A keyboard that the page gets from the browser, and that a test plays by `window.press`.
 KEYBOARD = """
@@ -42,45 +57,17 @@ def _ask(page: Page, text: str) -> None:
     page.keyboard.press("Enter")
 
 
-@pytest.mark.parametrize(
-    ("text", "kind", "title", "why"),
-    [
-        ("1 2 3 4", "degrees", "Walk-up to the four", "exactly, from bar 1"),
-        (
-            "A B C# D",
-            "note names, in any key",
-            "Walk-up to the four",
-            "exactly, from bar 1; at this pitch in A",
-        ),
-        ("ii7 V7 Imaj7", "numerals", "Charleston comping", "exactly, from bar 1"),
-        (
-            "Bbm7 Eb7 Abmaj7",
-            "chords, in any key",
-            "Charleston comping",
-            "exactly, from bar 1; at this pitch in A♭",
-        ),
-        ("1 3 4 | 1 &", "a counted rhythm", None, None),
-        (
-            "(F A C E) (F A B E)",
-            "note names, in any key",
-            "Rootless two–five–one",
-            "exactly, from bar 1; at this pitch in C",
-        ),
-    ],
-    ids=["degrees", "notes", "numerals", "chords", "rhythm", "together"],
-)
 @ON_DISK
-def test_each_kind_of_question_is_recognised_and_answered(
-    visit: Visit, text: str, kind: str, title: str | None, why: str | None
-) -> None:
+def test_each_kind_of_question_is_recognised_and_answered(visit: Visit) -> None:
     """The page says how it read the words, and the device that is just that comes first."""
     reader = visit()
     page = reader.open(FIND)
-    _ask(page, text)
-    expect(page.locator("#tp-understood")).to_contain_text(f"Read as {kind}.")
-    if title is not None:
-        expect(_first(page).locator("a")).to_have_text(title)
-        expect(_first(page).locator(".tp-why")).to_have_text(why or "")
+    for text, kind, title, pitch in QUESTIONS:
+        _ask(page, text)
+        expect(page.locator("#tp-understood")).to_contain_text(f"Read as {kind}.")
+        if title is not None:
+            expect(_first(page).locator("a")).to_have_text(title)
+            expect(_first(page).locator(".tp-why")).to_have_text(f"exactly, from bar 1{pitch}")
     assert reader.faults == []
 
 
@@ -114,25 +101,14 @@ def test_what_can_mean_two_things_can_be_read_the_other_way(visit: Visit) -> Non
     assert page.url.endswith("?of=1+2+4&as=rhythm")
 
 
-@pytest.mark.parametrize(
-    ("address", "fault"),
-    [
-        (
-            "?of=1+2+Q",
-            f"“Q” cannot be read. {EXPECTED}",
-        ),
-        ("?of=1+2+3&as=chords", "“1” cannot be read. Expected chords such as Dm7 G7."),
-        ("?of=2+1&as=rhythm", "“1” cannot be read. Expected a counted rhythm such as 1 2& 4."),
-        ("?of=" + "+".join(["1"] * 33), "That is long: expected at most 32 words."),
-    ],
-    ids=["word", "kind", "backwards", "long"],
-)
 @ON_DISK
-def test_what_cannot_be_read_says_what_was_expected(visit: Visit, address: str, fault: str) -> None:
+def test_what_cannot_be_read_says_what_was_expected(visit: Visit) -> None:
     """The reader learns which word it was and what would do, and sees no list."""
-    page = visit().open(FIND + address)
-    expect(page.locator("#tp-understood")).to_have_text(fault)
-    assert page.locator(".tp-found > li").count() == 0
+    reader = visit()
+    for address, fault in FAULTS:
+        page = reader.open(FIND + address)
+        expect(page.locator("#tp-understood")).to_have_text(fault)
+        assert page.locator(".tp-found > li").count() == 0
 
 
 @ON_DISK
@@ -260,21 +236,23 @@ def test_without_scripts_the_page_leads_to_the_index(visit: Visit) -> None:
     page.wait_for_url("**/devices/index.html")
 
 
-@pytest.fixture
-def reading(visit: Visit) -> Reader:
+@pytest.fixture(scope="module")
+def reading(browser: Browser, site: Path) -> Iterator[Page]:
     """A page with the scripts that read and match, and an index of the demo."""
-    reader = visit()
-    reader.page.add_init_script(
+    context = browser.new_context(service_workers="block")
+    context.add_init_script(STILL)
+    page = context.new_page()
+    page.add_init_script(
         "addEventListener('load', () => transposary.on('index', (it) => (window.index = it)))"
     )
-    reader.open(FIND)
-    reader.page.add_script_tag(url=f"{reader.base}/find/index.js")
-    wait_until(reader.page, "window.index && transposary.find && Boolean(transposary.find.rank)")
-    return reader
+    page.goto(f"{site.as_uri()}/{FIND}")
+    page.add_script_tag(url=f"{site.as_uri()}/find/index.js")
+    wait_until(page, "window.index && transposary.find && Boolean(transposary.find.rank)")
+    yield page
+    context.close()
 
 
-@ON_DISK
-def test_chord_symbols_and_numerals_are_read_as_the_build_reads_them(reading: Reader) -> None:
+def test_chord_symbols_and_numerals_are_read_as_the_build_reads_them(reading: Page) -> None:
     """Every suffix of the table of four libraries, ways to write them, and numerals: the same tones."""
     suffixes = [
         *AGREED,
@@ -310,7 +288,7 @@ def test_chord_symbols_and_numerals_are_read_as_the_build_reads_them(reading: Re
     suffixes = [suffix for suffix in suffixes if isinstance(tones_of(suffix), tuple)]
     expected = [mask_of(tones) for suffix in suffixes if isinstance(tones := tones_of(suffix), tuple)]
     script = "(all) => all.map((one) => transposary.find.tones(one, index.suffixes))"
-    assert dict(zip(suffixes, reading.page.evaluate(script, suffixes), strict=True)) == dict(
+    assert dict(zip(suffixes, reading.evaluate(script, suffixes), strict=True)) == dict(
         zip(suffixes, expected, strict=True)
     )
     numerals = [
@@ -338,11 +316,10 @@ def test_chord_symbols_and_numerals_are_read_as_the_build_reads_them(reading: Re
         wanted.append([chord.root.pitch_class, mask_of(chord.tones), bass])
     script = """(all) => all.map((one) => transposary.find.read(one, "numerals", index.suffixes).items[0])
         .map(({ root, mask, bass }) => [root, mask, bass])"""
-    assert reading.page.evaluate(script, numerals) == wanted
+    assert reading.evaluate(script, numerals) == wanted
 
 
-@ON_DISK
-def test_every_device_of_the_demo_is_found_by_its_own_chords(reading: Reader, site: Path) -> None:
+def test_every_device_of_the_demo_is_found_by_its_own_chords(reading: Page, site: Path) -> None:
     """Whoever types the chords or numerals of a device finds it exactly, in its own key."""
     listed = json.loads((site / "glossary.json").read_text(encoding="utf-8"))["devices"]
     asked = [
@@ -360,7 +337,7 @@ def test_every_device_of_the_demo_is_found_by_its_own_chords(reading: Reader, si
         return !found || !found.exact || found.shift !== 0;
     })"""
     assert len(asked) > 90
-    assert reading.page.evaluate(script, asked) == []
+    assert reading.evaluate(script, asked) == []
 
 
 def _invented(rng: Random, count: int) -> list[dict[str, Any]]:
@@ -400,8 +377,7 @@ def _near(wanted: Sequence[int]) -> set[tuple[int, ...]]:
     return found
 
 
-@ON_DISK
-def test_a_thousand_devices_are_matched_as_trying_everything_does(reading: Reader) -> None:
+def test_a_thousand_devices_are_matched_as_trying_everything_does(reading: Page) -> None:
     """In an invented index, degrees and notes find exactly those that hold them or are one note away."""
     rng = Random(5)  # noqa: S311  (test data, no secret)
     devices = _invented(rng, 1000)
@@ -412,18 +388,18 @@ def test_a_thousand_devices_are_matched_as_trying_everything_does(reading: Reade
         slug: {tuple(row[at : at + size]) for size in range(3, 7) for at in range(9 - size)}
         for slug, row in rows.items()
     }
-    reading.page.evaluate("(devices) => { window.devices = devices; }", devices)
+    reading.evaluate("(devices) => { window.devices = devices; }", devices)
     script = """([kind, wanted]) => transposary.find
         .rank(devices, { kind, items: wanted.map((tone) => ({ mask: 1 << tone })) })
         .map(({ device, exact }) => [device.slug, exact])"""
     for wanted in ([0, 2, 4, 5], [7, 5, 3, 2, 0], [0, 4, 7, 9]):
-        found = dict(reading.page.evaluate(script, ["degrees", wanted]))
+        found = dict(reading.evaluate(script, ["degrees", wanted]))
         assert {slug for slug, exact in found.items() if exact} == {
             s for s, row in rows.items() if _holds(row, wanted)
         }
         near = _near(wanted)
         assert set(found) == {slug for slug, held in stretches.items() if held & near}
-        found = dict(reading.page.evaluate(script, ["notes", wanted]))
+        found = dict(reading.evaluate(script, ["notes", wanted]))
         shifted = [[(tone + by) % 12 for tone in wanted] for by in range(12)]
         assert {slug for slug, exact in found.items() if exact} == {
             slug for slug, row in rows.items() if any(_holds(row, one) for one in shifted)

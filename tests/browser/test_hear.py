@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from tests.browser.reader import DEVICE, ON_DISK, Visit, wait_until
+from tests.browser.reader import DEVICE, ON_DISK, Look, Visit, wait_until
 
 ENDINGS = "open-fifth-introduction"
 # A plain bass, a grace note, two hands, a triplet pickup, swung sixteenths; a repeat with what
@@ -94,11 +94,10 @@ def _in_file(path: Path) -> list[tuple[int, float, float]]:
     return sorted(found)
 
 
-@ON_DISK
 @pytest.mark.parametrize("slug", SLUGS)
-def test_it_plays_what_the_midi_file_has(visit: Visit, site: Path, slug: str) -> None:
+def test_it_plays_what_the_midi_file_has(look: Look, site: Path, slug: str) -> None:
     """In three keys every note comes as in the file that the page offers, to a millisecond."""
-    page = visit().open(f"devices/{slug}.html")
+    page = look(f"devices/{slug}.html")
     for slot in KEYS:
         events = _plan(page, slot, click=False, feel="straight")["events"]
         played = sorted((one["midi"], one["time"], one["length"]) for one in events)
@@ -108,10 +107,9 @@ def test_it_plays_what_the_midi_file_has(visit: Visit, site: Path, slug: str) ->
             assert one[1:] == pytest.approx(other[1:], abs=MS)
 
 
-@ON_DISK
-def test_repeats_are_played_and_marked_again(visit: Visit) -> None:
+def test_repeats_are_played_and_marked_again(look: Look) -> None:
     """A bar and its first ending, the bar and its second: notes, chords and click; chosen bars once."""
-    page = visit().open(f"devices/{ENDINGS}.html")
+    page = look(f"devices/{ENDINGS}.html")
     whole = _plan(page, "Gb", under="bass")
     bar = whole["length"] / 4
     right = page.evaluate("""transposary.notes(document.querySelector("[data-device]")).notes
@@ -129,14 +127,13 @@ def test_repeats_are_played_and_marked_again(visit: Visit) -> None:
     assert chosen["length"] == pytest.approx(2 * bar)
 
 
-@ON_DISK
-def test_feels(visit: Visit) -> None:
+def test_feels(look: Look) -> None:
     """Off-beats come at two thirds, triplets stay, and the pairs can be of sixteenths.
 
     Common practice: swing of moderate tempo and shuffle are notated as a quarter and an eighth of
     a triplet.
     """
-    page = visit().open(DEVICE)
+    page = look(DEVICE)
     eighths = [(place / 2, 0.5) for place in range(4)]
     assert _made(page, eighths) == [0, 0.5, 1, 1.5]
     assert _made(page, eighths, feel="shuffle") == pytest.approx([0, 2 / 3, 1, 5 / 3])
@@ -153,19 +150,17 @@ def test_feels(visit: Visit) -> None:
     assert upbeat == pytest.approx([1 / 6, 0.5])
 
 
-@ON_DISK
-def test_fast_swing_is_more_even(visit: Visit) -> None:
+def test_fast_swing_is_more_even(look: Look) -> None:
     """The long part shrinks as the tempo rises; at 320 beats a minute nothing swings."""
-    page = visit().open(DEVICE)
+    page = look(DEVICE)
     eighths = [(0, 0.5), (0.5, 0.5)]
     late = [_made(page, eighths, feel="swing", tempo=tempo)[1] * tempo / 60 for tempo in (120, 220, 320)]
     assert late == pytest.approx([2 / 3, 0.6, 0.5])
 
 
-@ON_DISK
-def test_half_and_double_time_leave_the_click_alone(visit: Visit) -> None:
+def test_half_and_double_time_leave_the_click_alone(look: Look) -> None:
     """The notes take twice or half the time; the beat that is counted stays."""
-    page = visit().open(DEVICE)
+    page = look(DEVICE)
     beat = 60 / 88
     for feel, factor in (("half", 2), ("double", 0.5)):
         plan = _plan(page, "G", feel=feel)
@@ -174,10 +169,9 @@ def test_half_and_double_time_leave_the_click_alone(visit: Visit) -> None:
         assert clicks == pytest.approx([place * beat for place in range(int(8 * factor))])
 
 
-@ON_DISK
-def test_bars_hands_and_what_is_put_under(visit: Visit) -> None:
+def test_bars_hands_and_what_is_put_under(look: Look) -> None:
     """Chosen bars begin at nothing; a muted hand is marked and not heard; chords stay in four tones."""
-    page = visit().open(DEVICE)
+    page = look(DEVICE)
     second = _plan(page, "G", first=1, last=1, under="chords bass", click=False)
     kinds = [(one["kind"], one["midi"], one["time"]) for one in second["events"]]
     # C major over the walk-up in G: C4, E4 and G3 as a chord, C2 as its bass, and the note C3.
@@ -194,17 +188,16 @@ def test_bars_hands_and_what_is_put_under(visit: Visit) -> None:
     assert [mark["symbol"] for mark in muted["marks"]] == [0, 0, 0, 1, 1, -1]
 
 
-@ON_DISK
-def test_a_bar_is_counted_before(visit: Visit) -> None:
+def test_a_bar_is_counted_before(look: Look) -> None:
     """Four beats before a bar of four; before a pickup also the beats up to it."""
-    page = visit().open(DEVICE)
+    page = look(DEVICE)
     count = """() => transposary.countIn(transposary.notes(document.querySelector("[data-device]")), {})"""
     beat = 60 / 88
     found = page.evaluate(count)
     assert [one["time"] for one in found["events"]] == pytest.approx([0, beat, 2 * beat, 3 * beat])
     assert [one["accent"] for one in found["events"]] == [True, False, False, False]
     assert found["length"] == pytest.approx(4 * beat)
-    page = visit().open("devices/bebop-dominant-descent.html")
+    page = look("devices/bebop-dominant-descent.html")
     found = page.evaluate(count)
     # A triplet of eighths, one beat: it comes after seven.
     beat = 60 / 160
@@ -212,10 +205,9 @@ def test_a_bar_is_counted_before(visit: Visit) -> None:
     assert found["length"] == pytest.approx(7 * beat)
 
 
-@ON_DISK
-def test_rounds_do_not_drift(visit: Visit) -> None:
+def test_rounds_do_not_drift(look: Look) -> None:
     """Over a minute, fetched in uneven steps, every round begins where the sum of all lengths says."""
-    page = visit().open(DEVICE)
+    page = look(DEVICE)
     found = page.evaluate(
         """() => {
           const data = transposary.notes(document.querySelector("[data-device]"));
@@ -236,14 +228,13 @@ def test_rounds_do_not_drift(visit: Visit) -> None:
     assert found["times"] == pytest.approx([place * bar for place in range(len(found["times"]))], abs=1e-6)
 
 
-@ON_DISK
-def test_tones_have_their_pitch_and_begin_in_time(visit: Visit) -> None:
+def test_tones_have_their_pitch_and_begin_in_time(look: Look) -> None:
     """Rendered without a loudspeaker, each note of the walk-up is the strongest in its time.
 
     Measured by the Goertzel algorithm at 97 eighth tones around it, from A4 = 440 Hz (ISO 16:1975;
     note 69 of MIDI 1.0); nothing is clipped, and a pitch is not heard before its time.
     """
-    page = visit().open(DEVICE)
+    page = look(DEVICE)
     found = page.evaluate(
         """async () => {
           const data = transposary.notes(document.querySelector("[data-device]"));
@@ -280,10 +271,9 @@ def test_tones_have_their_pitch_and_begin_in_time(visit: Visit) -> None:
     assert max(found["early"]) < 0.35
 
 
-@ON_DISK
-def test_full_chords_at_full_volume_are_not_clipped(visit: Visit) -> None:
+def test_full_chords_at_full_volume_are_not_clipped(look: Look) -> None:
     """Five notes at once, struck with the click, stay within what a loudspeaker can be given."""
-    page = visit().open("devices/locked-hands-climb.html")
+    page = look("devices/locked-hands-climb.html")
     peak = page.evaluate(
         """async () => {
           const data = transposary.notes(document.querySelector("[data-device]"));

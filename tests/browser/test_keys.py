@@ -29,6 +29,7 @@ def test_without_scripts_all_twelve_keys_stand_below_each_other(visit: Visit) ->
     assert tops == sorted(set(tops))
 
 
+@ON_DISK
 def test_a_new_reader_sees_the_key_in_which_the_device_was_learnt(visit: Visit) -> None:
     """The home key shows first, alone."""
     page = visit().open(DEVICE)
@@ -47,6 +48,7 @@ def test_the_key_chosen_is_shown_and_goes_along_to_the_next_device(visit: Visit)
     assert _chosen(page) == ["E♭"]
 
 
+@ON_DISK
 def test_the_key_in_the_address_wins_over_the_remembered_one(visit: Visit) -> None:
     """A link to a device in a key shows that key."""
     reader = visit()
@@ -56,6 +58,7 @@ def test_the_key_in_the_address_wins_over_the_remembered_one(visit: Visit) -> No
     assert _shown(reader.page) == ["A"]
 
 
+@ON_DISK
 def test_the_back_button_returns_to_the_key_before(visit: Visit) -> None:
     """Each key chosen with the mouse is a step that can be taken back."""
     page = visit().open(f"{DEVICE}#C")

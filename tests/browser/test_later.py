@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.reader import DEVICE, Visit
+from tests.browser.reader import DEVICE, ON_DISK, Visit
 
 SONG = "songs/paperlights-at-quillmere.html"
 
 
-@pytest.mark.parametrize("address", [DEVICE, SONG])
+@pytest.mark.parametrize(("base", "address"), [("file", DEVICE), ("http", SONG)], indirect=["base"])
 def test_opening_a_place_shows_the_notes_there(visit: Visit, address: str) -> None:
     """The engraving comes when the details are opened, once, drawn and with its glyphs on the page."""
     page = visit().open(address)
@@ -29,6 +29,7 @@ def test_opening_a_place_shows_the_notes_there(visit: Visit, address: str) -> No
     assert box.locator("svg[role=img]").evaluate("svg => svg.getBBox().width") > 0
 
 
+@ON_DISK
 def test_a_file_that_is_missing_is_said(visit: Visit) -> None:
     """Where the notes cannot be fetched the details say so."""
     box = visit().open(DEVICE).locator("details.tp-there").first

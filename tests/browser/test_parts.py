@@ -124,6 +124,7 @@ def test_names_under_the_notes_follow_the_part(visit: Visit) -> None:
     expect(under).to_have_text(["F", "G", "A", "B♭"])
 
 
+@ON_DISK
 def test_parts_are_loaded_only_when_asked_for(visit: Visit) -> None:
     """At concert pitch no part is fetched; in twelve keys at once a part of each."""
     page = visit().open(f"{DEVICE}#C")

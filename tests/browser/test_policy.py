@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
+from tests.browser.reader import STILL
 from tests.site.published import configure, publish
 
 # Each would change the page if it ran.
@@ -83,6 +84,7 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_no_script_of_an_entry_runs(hostile: Path, browser: Browser) -> None:
     """No page runs what a field or the prose brought along, though the site's own scripts run."""
     context = browser.new_context(service_workers="block")
+    context.add_init_script(STILL)
     page = context.new_page()
     page.on("dialog", lambda dialog: dialog.dismiss())
     ran, pages = [], sorted(hostile.rglob("*.html"))

@@ -13,7 +13,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from tests.browser.reader import ON_DISK, Reader, Visit
+from tests.browser.reader import ON_DISK, Look, Reader, Visit
 
 TODAY = "today.html"
 COVERAGE = "coverage.html"
@@ -76,6 +76,14 @@ def reader(visit: Visit) -> Iterator[Reader]:
     assert reader.faults == []
 
 
+@pytest.fixture
+def planning(look: Look) -> Page:
+    """Today with its scripts, which plan for whom they are asked."""
+    page = look(TODAY)
+    expect(page.locator(".tp-lines > li").first).to_be_visible()
+    return page
+
+
 def _on(reader: Reader, day: int, hour: int = 10, minute: int = 0, month: int = 3) -> None:
     reader.page.clock.set_fixed_time(datetime(2026, month, day, hour, minute))  # noqa: DTZ001  (the reader's own clock)
 
@@ -110,39 +118,33 @@ def _kept(page: Page) -> list[dict[str, Any]]:
     return takes
 
 
-@ON_DISK
-def test_intervals_are_those_of_sm2(reader: Reader) -> None:
+def test_intervals_are_those_of_sm2(planning: Page) -> None:
     """Answers of one quality give the published intervals and factors."""
-    page = _today(reader)
     for given, intervals, factors in VECTORS:
-        found = page.evaluate(ANSWERS, given)
+        found = planning.evaluate(ANSWERS, given)
         assert [interval for interval, _, _ in found] == intervals
         assert [factor for _, factor, _ in found][: len(factors)] == factors
         assert found[-1][1] >= 1.3
 
 
-@ON_DISK
-def test_answers_follow_the_rules_of_sm2(reader: Reader) -> None:
+def test_answers_follow_the_rules_of_sm2(planning: Page) -> None:
     """A wrong answer begins again without a change of the factor; right ones never shrink an interval.
 
     The changes of the factor are those of the published formula.
     """
-    page = _today(reader)
     changes = {5: 2.6, 4: 2.5, 3: 2.36, 2: 2.5, 1: 2.5, 0: 2.5}
-    assert {given: page.evaluate(ANSWERS, [given])[0][1] for given in changes} == changes
-    found = page.evaluate(ANSWERS, [5, 5, 5, 2, 4, 4, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3])
+    assert {given: planning.evaluate(ANSWERS, [given])[0][1] for given in changes} == changes
+    found = planning.evaluate(ANSWERS, [5, 5, 5, 2, 4, 4, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3])
     assert found[3] == [1, 2.8, "2026-03-02"]
     assert [interval for interval, _, _ in found[4:]] == sorted(interval for interval, _, _ in found[4:])
     assert found[4:6] == [[1, 2.8, "2026-03-02"], [6, 2.8, "2026-03-07"]]
     assert found[-1][1] == 1.3
 
 
-@ON_DISK
-def test_the_table_of_qualities_is_that_of_the_readme(reader: Reader) -> None:
+def test_the_table_of_qualities_is_that_of_the_readme(planning: Page) -> None:
     """Slower is never better, more slips are never better, and the README shows every value."""
-    page = _today(reader)
     tempos, slips = (100, 90, 70, 50, 49), (0, 1, 2, 4)
-    table = page.evaluate(
+    table = planning.evaluate(
         "([tempos, slips]) => tempos.map((t) => slips.map((s) => transposary.practice.quality(t, s, 100)))",
         [tempos, slips],
     )
@@ -154,14 +156,12 @@ def test_the_table_of_qualities_is_that_of_the_readme(reader: Reader) -> None:
         assert f"| {' | '.join(map(str, row))} |" in readme
 
 
-@ON_DISK
-def test_plans_mix_devices_and_keys(reader: Reader) -> None:
+def test_plans_mix_devices_and_keys(planning: Page) -> None:
     """In sixty books: no device twice in a row, each key before any again, as long as was asked for.
 
     A plan depends on the record and the date alone, and not on what was played on that day.
     """
-    page = _today(reader)
-    for one in page.evaluate(PLANS):
+    for one in planning.evaluate(PLANS):
         lines = one["lines"]
         assert one["same"] == lines
         assert one["after"] == lines
@@ -178,7 +178,6 @@ def test_plans_mix_devices_and_keys(reader: Reader) -> None:
             assert abs(sum(minutes for _, _, minutes in lines) - one["minutes"]) <= 3
 
 
-@ON_DISK
 @pytest.mark.parametrize(
     ("order", "slots"),
     [
@@ -188,24 +187,21 @@ def test_plans_mix_devices_and_keys(reader: Reader) -> None:
         ("neighbours", ["G", "D", "C", "A", "F"]),
     ],
 )
-def test_keys_come_in_the_order_chosen(reader: Reader, order: str, slots: list[str]) -> None:
+def test_keys_come_in_the_order_chosen(planning: Page, order: str, slots: list[str]) -> None:
     """From the home key on they go round in fourths, fifths or semitones, or stay near it; all come."""
-    page = _today(reader)
     device = {"slug": "walk", "home": "G", "keys": SLOTS}
-    found = page.evaluate("([one, order]) => transposary.practice.keysOf(one, order)", [device, order])
+    found = planning.evaluate("([one, order]) => transposary.practice.keysOf(one, order)", [device, order])
     assert found[:5] == slots
     assert sorted(found) == sorted(SLOTS)
 
 
-@ON_DISK
-def test_a_draw_of_keys_stays_as_it_is(reader: Reader) -> None:
+def test_a_draw_of_keys_stays_as_it_is(planning: Page) -> None:
     """The order of chance begins at home, has all keys, and is drawn once for each device."""
-    page = _today(reader)
     keys = """([slug]) => {
       const { keysOf, SLOTS } = transposary.practice;
       return keysOf({ slug, home: "G", keys: SLOTS }, "random");
     }"""
-    one, same, other = (page.evaluate(keys, [slug]) for slug in ("walk-up", "walk-up", "climb"))
+    one, same, other = (planning.evaluate(keys, [slug]) for slug in ("walk-up", "walk-up", "climb"))
     assert one == same != other
     assert one[0] == "G"
     assert sorted(one) == sorted(SLOTS)
@@ -359,13 +355,11 @@ def test_a_record_leaves_comes_back_and_joins(reader: Reader, visit: Visit, tmp_
     assert other.faults == []
 
 
-@ON_DISK
-def test_joining_loses_nothing_in_any_order(reader: Reader) -> None:
+def test_joining_loses_nothing_in_any_order(planning: Page) -> None:
     """To join records is the same in any order, and twice is as good as once."""
-    page = _today(reader)
     take = {"device": "a", "slot": "C", "at": "2026-03-01T10:00:00.000", "tempo": 80, "slips": 0}
     parts = [[take, {**take, "slips": 2}], [{**take, "at": "2026-02-01T10:00:00.000"}, take], []]
-    found = page.evaluate(
+    found = planning.evaluate(
         """([a, b, c]) => {
           const { join } = transposary.record;
           return [join(a, b, c), join(c, b, a), join(join(b, a), join(a, c)), join(a, a, b, b)];
@@ -377,29 +371,21 @@ def test_joining_loses_nothing_in_any_order(reader: Reader) -> None:
 
 
 @ON_DISK
-@pytest.mark.parametrize(
-    ("text", "said"),
-    [
-        ("{", "The file is no practice record that this version of the book can read."),
-        (
-            '{"format": 2, "takes": {}}',
-            "The file is no practice record that this version of the book can read. Its format is 2, not 1.",
-        ),
-        (
-            '{"format": 1, "takes": [{"device": "a", "slot": "H"}]}',
-            "The file is no practice record that this version of the book can read.",
-        ),
-    ],
-)
-def test_other_files_are_refused_in_words(reader: Reader, tmp_path: Path, text: str, said: str) -> None:
+def test_other_files_are_refused_in_words(reader: Reader, tmp_path: Path) -> None:
     """What is no record, or one of another version, is refused, and the record stays."""
     page = _today(reader)
     _write_down(page, 60, 1)
     file = tmp_path / "other.json"
-    file.write_text(text)
-    page.locator("input[type=file]").set_input_files(file)
-    expect(page.get_by_role("alert")).to_have_text(said)
-    assert len(_kept(page)) == 1
+    refused = "The file is no practice record that this version of the book can read."
+    for text, said in (
+        ("{", refused),
+        ('{"format": 2, "takes": {}}', f"{refused} Its format is 2, not 1."),
+        ('{"format": 1, "takes": [{"device": "a", "slot": "H"}]}', refused),
+    ):
+        file.write_text(text)
+        page.locator("input[type=file]").set_input_files(file)
+        expect(page.get_by_role("alert")).to_have_text(said)
+        assert len(_kept(page)) == 1
 
 
 @ON_DISK
