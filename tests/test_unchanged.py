@@ -14,6 +14,7 @@ from mkdocs.config.defaults import MkDocsConfig
 from tests.site.book import ENTRIES
 from tests.site.published import Published, configure, publish
 from transposary.cache import FOLDER, Cache
+from transposary.plugin.known import surroundings
 from transposary.plugin.unchanged import Unchanged
 from transposary.problems import Place, Problem
 
@@ -37,7 +38,10 @@ def folder(tmp_path: Path) -> Iterator[Path]:
 
 def _note(folder: Path, config: MkDocsConfig | None = None) -> Unchanged | None:
     known = config or load_config(config_file=str(folder / "mkdocs.yml"))
-    return Unchanged.of(Cache(folder / FOLDER), folder / "site", known)
+    around = surroundings(known, folder / "site")
+    if around is None:
+        return None
+    return Unchanged.of(Cache(folder / FOLDER), folder / "site", Path(known.docs_dir), around)
 
 
 def _told(folder: Path, config: MkDocsConfig | None = None) -> tuple[Problem, ...] | None:
@@ -103,7 +107,7 @@ def test_what_makes_a_site_is_known(
     folder: Path, monkeypatch: pytest.MonkeyPatch, name: str, value: object
 ) -> None:
     """Another day, another version of this package or of another: the site is written."""
-    monkeypatch.setattr(f"transposary.plugin.unchanged.{name}", value)
+    monkeypatch.setattr(f"transposary.plugin.known.{name}", value)
     assert _told(folder) is None
 
 
@@ -113,7 +117,7 @@ def test_scripts_and_templates_are_code(folder: Path, monkeypatch: pytest.Monkey
     (package / "assets").mkdir(parents=True)
     script = package / "assets" / "base.js"
     script.write_text("one")
-    monkeypatch.setattr("transposary.plugin.unchanged.resources", lambda _: package)
+    monkeypatch.setattr("transposary.plugin.known.resources", lambda _: package)
     note = _note(folder)
     assert note is not None
     note.keep([])
@@ -125,7 +129,6 @@ def test_scripts_and_templates_are_code(folder: Path, monkeypatch: pytest.Monkey
 def test_what_nobody_here_knows_has_the_site_written(folder: Path) -> None:
     """With hooks, or an option that could be anything, nothing is left standing."""
     config = load_config(config_file=str(folder / "mkdocs.yml"))
-    assert Unchanged.of(Cache(), folder / "site", config) is None
     config.extra["anything"] = object()
     assert _note(folder, config) is None
     config = load_config(config_file=str(folder / "mkdocs.yml"))

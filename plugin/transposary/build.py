@@ -19,24 +19,27 @@ from transposary.problems import Problem, in_order
 from transposary.reading import Read, Reading
 from transposary.recall import recall_checks, recall_fingering
 from transposary.settings import Settings
-from transposary.site.compose import Composition
+from transposary.site.compose import Composition, Linking, Places, mentioned_in
+from transposary.site.digests import digests_of
 from transposary.site.edition import Edition
 from transposary.site.export import glossary_json, schema_json
 from transposary.site.filed import Filing
 from transposary.site.fitted import Fitted, Fitting
-from transposary.site.links import Directory, source_of, source_of_entry
+from transposary.site.links import Directory, Link, source_of, source_of_entry
 from transposary.site.making import Making
 from transposary.site.moved import moved
 from transposary.site.page import Composed, Page
 from transposary.site.pages.broken import broken_page
 from transposary.site.pages.find import INDEX, find_index
-from transposary.site.press import pages_of
+from transposary.site.press import page_of, pages_of
 from transposary.site.prints import Prints, filing_of
 from transposary.site.worked import InKey, Worked
 from transposary.theory.keys import placements
 
 Tell = Callable[[str, int, int], None]
 """Hears what a build is at, and how many of how many are done; none where that is not known."""
+
+Stands = Callable[[Mapping[str, str]], frozenset[str]]
 
 
 def _tell_nobody(what: str, done: int, every: int) -> None:
@@ -51,11 +54,18 @@ class Workshop:
         cache: What earlier builds have left on disk.
         executor: What engraves, to be used again; None makes one for a build, by the settings.
         tell: Hears how far it is.
+        stands: Tells which pages need not be made, from digests of all that they are made from but
+            where they are mentioned, by source; None where all are made.
     """
 
     cache: Cache = Cache()  # noqa: RUF009  (a frozen value)
     executor: Executor | None = None
     tell: Tell = _tell_nobody
+    stands: Stands | None = None
+
+    def standing(self, edition: Edition) -> frozenset[str]:
+        """Gives the sources of the pages that need not be made."""
+        return frozenset() if self.stands is None else self.stands(digests_of(edition))
 
 
 _PLAIN = Workshop()
@@ -76,6 +86,7 @@ class Site:
         problems: All problems of the build, in order.
         checked: What was found in each published device by itself, by slug.
         read: What was read in each file of the glossary.
+        standing: Sources of pages that stand as they would be made: only what others need is there.
     """
 
     edition: Edition
@@ -87,16 +98,27 @@ class Site:
     problems: tuple[Problem, ...]
     checked: Mapping[str, tuple[Problem, ...]]
     read: Mapping[str, Read] = field(default_factory=dict, repr=False)
+    standing: frozenset[str] = frozenset()
 
     def compose(self, prose: Mapping[str, str], urls: Mapping[str, str]) -> Mapping[str, Composed]:
         """Composes the contents of all pages around their rendered prose; see `site.compose`."""
-        return self.compose_again(prose, urls, Composition({})).pages
+        linking = self.link(prose, urls, Linking())
+        return Composition({}).again(self.pages, linking, self.mentioned_in(linking.mentions)).pages
 
-    def compose_again(
-        self, prose: Mapping[str, str], urls: Mapping[str, str], before: Composition
-    ) -> Composition:
-        """Composes the pages that have changed since another composition."""
-        return before.again(self.pages, prose, urls, self.edition.glossary, self.withheld)
+    def link(self, prose: Mapping[str, str], urls: Mapping[str, str], before: Linking) -> Linking:
+        """Links what the prose of the pages mentions, but for that of pages that stand."""
+        places = Places.of(self.edition.glossary, tuple(self.pages), self.withheld, urls)
+        made = (page for source, page in self.pages.items() if source not in self.standing)
+        return before.again(made, prose, places)
+
+    def mentioned_in(self, mentions: Mapping[str, Sequence[str]]) -> Mapping[str, tuple[Link, ...]]:
+        """Lists by source where a page is mentioned, from what all pages mention."""
+        return mentioned_in(self.pages, mentions)
+
+    def with_pages(self, sources: Iterable[str]) -> Site:
+        """Makes the pages of devices that were taken to stand, and do not."""
+        made = {source: page_of(self.edition, source) for source in sources}
+        return replace(self, pages={**self.pages, **made}, standing=self.standing - made.keys())
 
     def finish(self, html: str) -> str:
         """Puts the engravings into a finished page."""
@@ -171,7 +193,7 @@ def build_site(
         practice_problems=unread,
     )
     edition = replace(edition, around=edition.surroundings(None if before is None else before.edition))
-    pages = _pages(edition, reading)
+    pages = _pages(edition, reading, standing := workshop.standing(edition))
     for done, every in press.collect():
         tell("engraving", done, every)
     made = {} if before is None else dict(before.prints.made)
@@ -183,7 +205,7 @@ def build_site(
     fits = {slug: one.fits for slug, one in fitted.items()}
     edition = replace(edition, problems=problems)
     if failures:
-        pages = _pages(edition, reading)
+        pages = _pages(edition, reading, standing)
     every_source = [source_of_entry(entry) for entry in reading.glossary.entries()]
     every_source += [source_of(one.kind, one.slug) for one in reading.broken]
     withheld = tuple(source for source in every_source if source not in pages)
@@ -197,7 +219,7 @@ def build_site(
     prints = Prints(packs, again, worked, fitting, fitted, made, there)
     told = in_order((*edition.problems, *unread))
     files = filing_of(prints, exports)
-    return Site(edition, pages, files, prints, withheld, old, told, checked, reading.read)
+    return Site(edition, pages, files, prints, withheld, old, told, checked, reading.read, standing)
 
 
 def _practice(
@@ -208,8 +230,8 @@ def _practice(
     return read_record(path.read_bytes(), glossary.devices) if shown and path.is_file() else (None, ())
 
 
-def _pages(edition: Edition, reading: Reading) -> dict[str, Page]:
-    pages = {page.source: page for page in pages_of(edition)}
+def _pages(edition: Edition, reading: Reading, standing: frozenset[str]) -> dict[str, Page]:
+    pages = {page.source: page for page in pages_of(edition, standing)}
     for one in reading.broken if edition.preview else ():
         found = tuple(problem for problem in edition.problems if problem.place.file == one.path)
         source = source_of(one.kind, one.slug)

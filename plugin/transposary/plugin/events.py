@@ -30,9 +30,20 @@ from transposary.build import Site, Workshop, build_site
 from transposary.cache import FOLDER, Cache, Limits
 from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
-from transposary.plugin.filing import SiteFiles, files_to_write, leave_out, navigation, put
+from transposary.plugin.filing import (
+    SiteFiles,
+    files_to_write,
+    leave_out,
+    named_in,
+    navigation,
+    put,
+    write_files,
+)
+from transposary.plugin.known import has_known_templates, is_known, is_pure, surroundings
+from transposary.plugin.leftout import LeftOut
 from transposary.plugin.options import TransposaryConfig
 from transposary.plugin.serving import Serving
+from transposary.plugin.standing import Standing
 from transposary.plugin.unchanged import Unchanged, nothing_to_write
 from transposary.problems import Problem, Severity, refusal
 from transposary.progress import Progress
@@ -70,6 +81,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._executor: Executor | None = None
         self._compiled = Compiled()
         self._kept = Serving(active=False)
+        self._standing: Standing | None = None
+        self._left_out: LeftOut | None = None
         self._whole = False
         self._replacement: tuple[Replacement, MkDocsConfig, str] | None = None
         self._finished = False
@@ -165,6 +178,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         log.info("the new site stands in %s", site_dir)
         if note is not None:
             note.keep(self._told)
+        if self._standing is not None:
+            self._standing.put()
 
     # Before all others, who may ask where the site is written; and before the theme's offline
     # plugin, which would name a shim on a foreign server.
@@ -195,14 +210,27 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Builds the site, and gives its pages and files to MkDocs in place of the entries."""
         cache = _cache(config) if self.config.cache.enabled else Cache()
-        if self._replacement is not None and not self._imports(config):
-            self._note = Unchanged.of(cache, Path(self._replacement[2]), config)
+        self._look_for_notes(cache, config)
         told = None if self._note is None else self._note.told()
         self._left = told is not None
         if told is not None:
             _tell(told)
             return nothing_to_write(config)
         return self._build(files, config, cache)
+
+    def _look_for_notes(self, cache: Cache, config: MkDocsConfig) -> None:
+        """Begins with the notes of the old site, if all that takes part in making it is known."""
+        self._note = self._standing = None
+        if self._replacement is None or cache.folder is None:
+            return
+        site = Path(self._replacement[2])
+        around = surroundings(config, site)
+        if around is None:
+            return
+        if not self._imports(config):
+            self._note = Unchanged.of(cache, site, Path(config.docs_dir), around)
+        if has_known_templates(config):
+            self._standing = Standing(cache, site, around)
 
     def _build(self, given: Files, config: MkDocsConfig, cache: Cache) -> SiteFiles:
         settings = Settings(
@@ -218,7 +246,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             # Workers that are there already make an edit show at once.
             self._executor = executor_of(settings.workers, settings.executor)
         progress = Progress(sys.stderr)
-        workshop = Workshop(cache, self._executor, progress)
+        stands = None if self._standing is None else self._standing.stands
+        workshop = Workshop(cache, self._executor, progress, stands)
         site = build_site(root, settings, drafts=self._serving, before=self._built, workshop=workshop)
         progress.close()
         self._built = site
@@ -233,11 +262,15 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         for source in site.withheld:
             # MkDocs knows the address, so that links to it can be found, and never builds it.
             put(files, config, source, b"", InclusionLevel.EXCLUDED)
+        named = frozenset(named_in(config.nav))
         for source, page in site.pages.items():
             written = files.get_file_from_path(source)
             if written is None or not page.listed:
                 listed = InclusionLevel.INCLUDED if page.listed else InclusionLevel.NOT_IN_NAV
-                self._kept.page(put(files, config, source, markdown_of(page).encode(), listed), config)
+                file = put(files, config, source, markdown_of(page).encode(), listed)
+                # A page that the author's navigation names has its title from there.
+                if not page.listed and source not in named:
+                    self._page(file, config)
         for source, page in site.moved.items():
             old = File.generated(config, source, content=b"")
             href = relative(files.src_uris[page.source].url, old.url)
@@ -251,9 +284,18 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             put(files, config, FEED, news.encode())
         return files
 
-    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> None:
+    def _page(self, file: File, config: MkDocsConfig) -> None:
+        """Gives a file a page whose prose is rendered only when that has to be, where that can be known."""
+        if self._standing is not None:
+            self._standing.page(file, config)
+        elif self._kept.active and is_known(config) and is_pure(config):
+            self._kept.page(file, config)
+
+    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002  (MkDocs passes it)
         """Notes what every page shows."""
-        self._kept.navigation(nav, files, self._ours, config)
+        self._kept.navigation(nav, config)
+        if self._standing is not None:
+            self._standing.navigation(nav)
 
     # Before plugins that look through the contents of all pages, such as those that mend links.
     @event_priority(50)
@@ -264,30 +306,41 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         if self._serving and env.bytecode_cache is None:
             env.bytecode_cache = self._compiled
         urls = {file.src_uri: file.url for file in files}
-        rendered = {source: files.get_file_from_path(source) for source in self._site.pages}
-        pages = {s: file.page for s, file in rendered.items() if file is not None and file.page is not None}
-        prose = {source: page.content or "" for source, page in pages.items()}
-        self._composition = self._site.compose_again(prose, urls, self._composition)
+        pages = {file.src_uri: file.page for file in files if file.page is not None}
+        if self._standing is None:
+            prose = {source: pages[source].content or "" for source in self._site.pages}
+            linking = self._site.link(prose, urls, self._composition.linking)
+            mentioned = self._site.mentioned_in(linking.mentions)
+        else:
+            self._built, linking, mentioned = self._standing.settle(self._site, files, config, urls)
+        self._composition = self._composition.again(self._site.pages, linking, mentioned)
         for source, composed in self._composition.pages.items():
             page = pages[source]
             page.content = composed.html
             page.toc = get_toc(contents(composed.headings))
             page.present_anchor_ids = {*(page.present_anchor_ids or ()), *composed.anchors}
-        self._kept.keep(files, config, self._ours, self._site.prints.origins)
+        if self._standing is not None:
+            self._left_out = self._standing.keep(files, config, self._site)
+        elif self._kept.active:
+            self._left_out = self._kept.keep(files, config, self._ours, self._site.prints.origins)
+        if not self._kept.active:
+            write_files(self._ours.items(), Path(config.site_dir))
 
     def on_template_context(self, context: TemplateContext, **_: object) -> TemplateContext:
-        """Lists all pages for a template, in serve also those that stand already."""
-        return self._kept.with_pages(context)
+        """Lists all pages for a template, also those that stand already."""
+        return context if self._left_out is None else self._left_out.with_pages(context)
 
     def on_page_context(self, context: TemplateContext, **_: object) -> TemplateContext:
         """Lists all pages for a page."""
-        return self._kept.with_pages(context)
+        return context if self._left_out is None else self._left_out.with_pages(context)
 
     # After the search, and before the theme's offline plugin, which copies its index.
     @event_priority(-50)
     def _complete(self, *, config: MkDocsConfig) -> None:
         """Says the rest of what pages say that were not made again."""
-        self._kept.finish(config)
+        left_out, self._left_out = self._left_out, None
+        if left_out is not None:
+            self._kept.finish(left_out.finish(config))
 
     # After plugins that write files of their own, such as the search.
     @event_priority(-100)
@@ -300,6 +353,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         if self._serving or self._left:
             return
         root = Path(config.site_dir)
+        if self._standing is not None:
+            self._standing.note(root)
         kept = self.config.offline_copy
         (root / WORKER).write_bytes(worker(kept_files(root)) if kept else end_of_worker())
 

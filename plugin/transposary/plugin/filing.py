@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePath
 
 from mkdocs.config.defaults import MkDocsConfig
@@ -98,3 +98,12 @@ def navigation(files: Files, site: Site) -> list[dict[str, str] | str]:
     ours: list[dict[str, str] | str] = [{page.title: s} for s, page in site.pages.items() if page.listed]
     others = (file for file in files.documentation_pages() if file.inclusion.is_in_nav())
     return ours + [file.src_uri for file in others if file.src_uri not in site.pages]
+
+
+def named_in(nav: object) -> Iterator[str]:
+    """Lists what the author's navigation names: pages, and addresses elsewhere."""
+    if isinstance(nav, str):
+        yield nav.lstrip("/")
+    elif isinstance(nav, list | dict):
+        for one in nav.values() if isinstance(nav, dict) else nav:
+            yield from named_in(one)

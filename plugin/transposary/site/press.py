@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import replace
 
-from transposary.glossary import source_name
+from transposary.glossary import Kind, Source, source_name
 from transposary.site.edition import Edition
 from transposary.site.links import source_of_entry
 from transposary.site.page import Page
 from transposary.site.pages.collection import collection_page
 from transposary.site.pages.concept import concept_page
-from transposary.site.pages.device import device_page
+from transposary.site.pages.device import bare_page, device_page
 from transposary.site.pages.find import find_page
 from transposary.site.pages.indexes import (
     collections_index,
@@ -29,23 +29,41 @@ from transposary.site.pages.song import song_page
 from transposary.site.pages.unused import unused_page
 
 
-def pages_of(edition: Edition) -> Iterator[Page]:
+def pages_of(edition: Edition, standing: Container[str] = ()) -> Iterator[Page]:
     """Makes all pages, those of the navigation first and in its order.
 
     What others have written is set apart from the glossary's own prose, and credited to them.
+
+    Args:
+        edition: What they are made from.
+        standing: Sources of pages of devices that are not shown: they have no view.
     """
+    strangers = _strangers(edition)
+    return (_credited(page, strangers) for page in _pages(edition, standing))
+
+
+def page_of(edition: Edition, source: str) -> Page:
+    """Makes the page of a device."""
+    device = edition.glossary.device[source.removeprefix(f"{Kind.DEVICE}/").removesuffix(".md")]
+    return _credited(device_page(edition, device), _strangers(edition))
+
+
+def _strangers(edition: Edition) -> Mapping[str, Source]:
+    """Gives by source of a page who has written what stands on it, if it is not this glossary."""
     sources = {source.name: source for source in edition.glossary.sources}
-    strangers = {
+    return {
         source_of_entry(entry): sources[source_name(entry.slug)]
-        for entry in edition.glossary.entries()
+        for entry in (edition.glossary.entries() if sources else ())
         if source_name(entry.slug)
     }
-    for page in _pages(edition):
-        credit = strangers.get(page.source)
-        yield page if credit is None else replace(page, prose="", foreign=page.prose, credit=credit)
 
 
-def _pages(edition: Edition) -> Iterator[Page]:
+def _credited(page: Page, strangers: Mapping[str, Source]) -> Page:
+    credit = strangers.get(page.source)
+    return page if credit is None else replace(page, prose="", foreign=page.prose, credit=credit)
+
+
+def _pages(edition: Edition, standing: Container[str]) -> Iterator[Page]:
     glossary = edition.glossary
     yield home_page(edition)
     yield devices_index(edition)
@@ -61,7 +79,9 @@ def _pages(edition: Edition) -> Iterator[Page]:
     yield coverage_page(edition)
     if edition.practice is not None:
         yield practised_page(edition, edition.practice)
-    yield from (device_page(edition, device) for device in glossary.devices)
+    for device in glossary.devices:
+        stands = source_of_entry(device) in standing
+        yield bare_page(device, None) if stands else device_page(edition, device)
     yield from key_pages(edition)
     yield from (song_page(edition, song) for song in glossary.songs)
     yield from (concept_page(edition, concept) for concept in glossary.concepts)

@@ -178,6 +178,11 @@ def _page(edition: Edition, device: Device, said: tuple[Remark, ...]) -> Page:
         collections=_collections(edition, device.slug),
         remarks=said,
     )
+    return bare_page(device, view)
+
+
+def bare_page(device: Device, view: DeviceView | None) -> Page:
+    """Makes the page of a device around what it shows, or around nothing."""
     source = source_of_entry(device)
     return Page(source, device.title, "device", view, device.summary, device.prose, draft=device.draft)
 

@@ -1,0 +1,307 @@
+"""Pages of the old site that a build takes over, since it would make them again byte by byte.
+
+After a build that wrote a whole site, a note is kept in the cache, under a name made from all besides
+the entries that the site depends on (`known.py`). It says of each page: a digest of what it was made
+from, when and how large its file was written, and what other pages ask of it. A build links the file
+of a page that would be made from the same into its own folder. A page that anybody has touched since,
+or of which MkDocs had something to say, is made again.
+
+Whether the page of a device stands is tried twice. Before any page is made, a digest tells it
+(`site/digests.py`), and such a page is neither set, rendered nor composed. Where it is mentioned, and
+what the navigation shows, is known only when the prose of all others is rendered: a page that shows
+something else there is made late. All other pages are composed, and only not written again.
+
+A cache may come from a stranger. Nothing of the note reaches a page but names of pages that exist,
+and nothing a terminal but what can be printed.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from stat import S_ISREG
+from typing import Any, TypeAlias
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page
+
+from transposary.build import Site
+from transposary.cache import Cache, key_of
+from transposary.engraving.kept import UNSOUND, packed, require, unpacked
+from transposary.plugin.leftout import INDEX, Docs, LeftOut, by_page, made_from, shown
+from transposary.plugin.prose import PageAgain, Prose, Rendered
+from transposary.site.compose import Linking
+from transposary.site.figures import placeholders
+from transposary.site.links import HOME, Link
+
+_Stamp: TypeAlias = tuple[int, int]
+"""How large a file is, and when it was written."""
+
+_NEVER: _Stamp = (-1, -1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Stand:
+    """A page of a site.
+
+    Attributes:
+        digest: What it was made from; for the page of a device, all but where it is mentioned.
+        around: A digest of where it is mentioned.
+        address: Where its file lies.
+        stamp: The file.
+        mentions: The sources that its prose mentions.
+        rendered: What else others ask of it.
+    """
+
+    digest: str
+    around: str
+    address: str
+    stamp: _Stamp
+    mentions: tuple[str, ...]
+    rendered: Rendered
+
+
+class Standing:
+    """The pages of the old site; one for each build.
+
+    Args:
+        cache: Where the note is.
+        site: The folder of the old site.
+        around: A digest of all besides the entries that the site depends on.
+    """
+
+    def __init__(self, cache: Cache, site: Path, around: str) -> None:
+        self._cache, self._site = cache, site
+        self._key = key_of("pages", str(site), around)
+        self._shown, self._known, self._docs = _read(cache.get(self._key), site)
+        self._digests: Mapping[str, str] = {}
+        self._prose = Prose()
+        self._nav: Navigation | None = None
+        self._showing = ""
+        self._taken: set[str] = set()
+        self._around: Mapping[str, str] = {}
+        self._mentions: Mapping[str, tuple[str, ...]] = {}
+        self._made: dict[str, _Stand] = {}
+        self._packed = b""
+
+    def stands(self, digests: Mapping[str, str]) -> frozenset[str]:
+        """Tells which pages of devices stand, as far as that is known before any page is made.
+
+        Args:
+            digests: What they are made from, by source.
+        """
+        self._digests = digests
+        found = frozenset(
+            source
+            for source, digest in digests.items()
+            if (known := self._known.get(source)) is not None
+            and known.digest == digest
+            and _stamp(self._site / known.address) == known.stamp
+        )
+        self._prose.rendered.update((source, self._known[source].rendered) for source in found)
+        return found
+
+    def page(self, file: File, config: MkDocsConfig) -> None:
+        """Gives a file a page whose prose is rendered only when somebody needs it."""
+        PageAgain(file, config, self._prose)
+
+    def navigation(self, nav: Navigation) -> None:
+        """Notes what all pages show."""
+        self._nav = nav
+
+    def settle(
+        self, site: Site, files: Files, config: MkDocsConfig, urls: Mapping[str, str]
+    ) -> tuple[Site, Linking, Mapping[str, tuple[Link, ...]]]:
+        """Makes those pages late that do not stand after all.
+
+        Args:
+            site: The site, of which some pages are taken to stand.
+            files: All files, with the prose of their pages.
+            config: The configuration.
+            urls: Address from the site's root by source.
+
+        Returns:
+            The site, the prose of all pages that are made, and where each page is mentioned.
+        """
+        fresh, self._showing = Path(config.site_dir), _digest(shown(self._nav))
+        pages = {file.src_uri: file.page for file in files if file.page is not None}
+        prose = {s: pages[s].content or "" for s in site.pages if s in pages and s not in site.standing}
+        linking = Linking()
+        while True:
+            linking = site.link(prose, urls, linking)
+            unseen = {source: self._known[source].mentions for source in site.standing}
+            mentioned = site.mentioned_in({**linking.mentions, **unseen})
+            stay = {
+                source
+                for source in site.standing
+                if self._stays(pages[source], mentioned.get(source, ()), fresh)
+            }
+            late = sorted(site.standing - stay)
+            if not late:
+                break
+            site = site.with_pages(late)
+            for source in late:
+                page = pages[source]
+                self._leave(page.file.dest_uri, fresh)
+                if isinstance(page, PageAgain) and page.unseen:
+                    page.render_anew(config, files)
+                prose[source] = page.content or ""
+        self._around = {source: _digest(mentioned.get(source, ())) for source in self._digests}
+        self._mentions = linking.mentions
+        return site, linking, mentioned
+
+    def keep(self, files: Files, config: MkDocsConfig, site: Site) -> LeftOut:
+        """Leaves out of this build the pages that stand.
+
+        Args:
+            files: All files, with the contents of their pages.
+            config: The configuration.
+            site: The site.
+        """
+        fresh, kept = Path(config.site_dir), []
+        for file in files.documentation_pages():
+            source = file.src_uri
+            known = self._known.get(source)
+            if source in site.standing and known is not None:
+                self._made[source] = known
+                kept.append(file)
+            elif source in self._digests:
+                self._note_device(file, site)
+            elif source != HOME:
+                # Of the file that is made of all pages its packed form says when the newest was made.
+                digest = _digest(made_from(file, site.prints.origins))
+                self._made[source] = _Stand(
+                    digest, "", file.dest_uri, _NEVER, (), Rendered.unseen({}, (), {})
+                )
+                if known is not None and known.digest == digest and self._take(known, file, fresh):
+                    kept.append(file)
+        return LeftOut.of(files, kept, self._docs, InclusionLevel.is_included)
+
+    def _note_device(self, file: File, site: Site) -> None:
+        """Notes the page of a device that was made, if nothing is to be tried or said again."""
+        source, page = file.src_uri, file.page
+        rendered = self._prose.rendered.get(source)
+        if page is None or rendered is None or not all(map(_can_be_printed, rendered.links.values())):
+            return
+        if any(site.prints.made[slug].failed for slug, _ in placeholders(page.content or "")):
+            return
+        anchors = tuple(sorted(page.present_anchor_ids or ()))
+        self._made[source] = _Stand(
+            self._digests[source],
+            self._around[source],
+            file.dest_uri,
+            _NEVER,
+            self._mentions[source],
+            Rendered.unseen(rendered.asked, anchors, rendered.links),
+        )
+
+    def note(self, fresh: Path) -> None:
+        """Writes down what stands now.
+
+        Args:
+            fresh: Where the new site is.
+        """
+        pages = {
+            source: [one.digest, one.around, one.address, stamp, one.mentions, *_asked(one.rendered)]
+            for source, one in self._made.items()
+            if (stamp := _stamp(fresh / one.address)) is not None
+        }
+        self._packed = packed([self._showing, _stamp(fresh / INDEX), pages])
+
+    def put(self) -> None:
+        """Keeps the note of a site that is in its place."""
+        self._cache.put(self._key, self._packed)
+
+    def _stays(self, page: Page, mentioned: tuple[Link, ...], fresh: Path) -> bool:
+        """Tells whether the page of a device stands, and takes its file over."""
+        known = self._known[page.file.src_uri]
+        unseen = isinstance(page, PageAgain) and page.unseen
+        return unseen and known.around == _digest(mentioned) and self._take(known, page.file, fresh)
+
+    def _take(self, known: _Stand, file: File, fresh: Path) -> bool:
+        """Takes the file of a page over, if it is still the one that was written."""
+        if known.address in self._taken:
+            return True
+        if self._shown != self._showing or known.address != file.dest_uri:
+            return False
+        if _stamp(self._site / known.address) != known.stamp:
+            return False
+        new = fresh / known.address
+        try:
+            new.parent.mkdir(parents=True, exist_ok=True)
+            _link(self._site / known.address, new)
+        except OSError:
+            new.unlink(missing_ok=True)
+            return False
+        self._taken.add(known.address)
+        return True
+
+    def _leave(self, address: str, fresh: Path) -> None:
+        """Gives a file back: whoever writes there next must not write into the old site."""
+        if address in self._taken:
+            self._taken.remove(address)
+            (fresh / address).unlink()
+
+
+def _link(old: Path, new: Path) -> None:
+    """Lets a file lie in another folder as well; on a disk that cannot do so, as a copy."""
+    try:
+        new.hardlink_to(old)
+    except OSError:
+        shutil.copy2(old, new)
+
+
+def _digest(value: object) -> str:
+    return key_of(repr(value))
+
+
+def _stamp(path: Path) -> _Stamp | None:
+    """Tells of a file what changes when somebody touches it; None where there is none."""
+    try:
+        found = path.lstat()
+    except OSError:
+        return None
+    return (found.st_size, found.st_mtime_ns) if S_ISREG(found.st_mode) else None
+
+
+_Found: TypeAlias = tuple[str, Mapping[str, _Stand], Mapping[str, Docs]]
+_NOTHING: _Found = ("", {}, {})
+
+
+def _read(data: bytes | None, site: Path) -> _Found:
+    """Reads a note: what every page shows, the pages by source, and the search index of the old site."""
+    if data is None:
+        return _NOTHING
+    try:
+        around, index, pages = unpacked(data)
+        known = {source: _stand(one) for source, one in pages.items()}
+        if index is None:
+            return around, known, {}
+        require(_stamp(site / INDEX) == tuple(index))
+        return around, known, by_page(json.loads((site / INDEX).read_text(encoding="utf-8"))["docs"])
+    except (*UNSOUND, OSError):
+        return _NOTHING
+
+
+def _asked(rendered: Rendered) -> tuple[object, ...]:
+    return rendered.asked, sorted(rendered.anchors), rendered.links
+
+
+def _stand(record: Any) -> _Stand:  # noqa: ANN401  (whatever a stranger wrote)
+    """Reads what a note says of a page; raises one of `UNSOUND` where it is not what we write."""
+    digest, around, address, (size, time), mentions, asked, anchors, links = record
+    said = (digest, around, address, *mentions, *asked, *asked.values(), *anchors, *links)
+    require(all(isinstance(one, str) for one in said) and type(size) is type(time) is int)
+    require(all(map(_can_be_printed, links.values())))
+    rendered = Rendered.unseen(asked, anchors, links)
+    return _Stand(digest, around, address, (size, time), tuple(mentions), rendered)
+
+
+def _can_be_printed(links: Mapping[str, str]) -> bool:
+    """Tells whether links do nothing in a terminal, where they are named when they lead nowhere."""
+    return all(one.isprintable() for pair in links.items() for one in pair)

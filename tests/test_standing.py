@@ -1,0 +1,258 @@
+"""What a build takes over from the old site: after any edit the new site is that of a new build."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
+
+from tests.site.book import ENTRIES
+from tests.site.published import Published, configure, publish
+from transposary.cache import FOLDER, Cache
+from transposary.engraving.kept import packed, unpacked
+from transposary.plugin.known import has_known_templates, surroundings
+from transposary.plugin.standing import _digest, _read
+from transposary.site.links import Link
+
+CLIMB = ENTRIES["devices/climb.md"].replace("; see [the sketch](sketch.md) and", ", as")
+STRETCH = ENTRIES["devices/stretch.md"]
+ABOUT = "# About\n\nSee [a climb](devices/climb.md#how-to-play-it).\n"
+LOWER = """---
+title: Lower
+summary: One note.
+role: bass
+frame: key
+notation: |
+  M: 4/4
+  L: 1/4
+  K: C clef=bass
+  "C" C,4 |
+---
+A bass line; see [the sketch](sketch.md).
+"""
+
+
+@pytest.fixture(autouse=True)
+def _apart() -> Iterator[None]:
+    """Leaves no plugin behind: each build is one of a new process."""
+    cached = vars(MkDocsConfig)["plugins"].plugin_cache
+    yield
+    vars(MkDocsConfig)["plugins"].plugin_cache = cached
+
+
+def _build(folder: Path, site: str = "site") -> Published:
+    vars(MkDocsConfig)["plugins"].plugin_cache = {}
+    return publish(load_config(str(folder / "mkdocs.yml"), site_dir=str(folder / site)))
+
+
+def _new(folder: Path) -> Published:
+    """Builds where nothing can be taken over."""
+    shutil.rmtree(folder / "new", ignore_errors=True)
+    return _build(folder, "new")
+
+
+def _bytes(site: Path) -> dict[str, bytes]:
+    return {str(path.relative_to(site)): path.read_bytes() for path in site.rglob("*") if path.is_file()}
+
+
+def _stamps(site: Path) -> dict[str, int]:
+    return {str(path.relative_to(site)): path.stat().st_mtime_ns for path in site.rglob("*.html")}
+
+
+def _said(site: Published) -> list[str]:
+    return sorted(one for one in site.messages if ".md" in one)
+
+
+def _write(name: str, text: str) -> Callable[[Path], object]:
+    return lambda folder: (folder / "entries" / name).write_text(text, encoding="utf-8")
+
+
+def _all(*edits: Callable[[Path], object]) -> Callable[[Path], object]:
+    return lambda folder: [edit(folder) for edit in edits]
+
+
+def _touch(folder: Path) -> None:
+    path = folder / "site" / "devices" / "stretch.html"
+    path.write_text(path.read_text(encoding="utf-8") + "<!-- mine -->", encoding="utf-8")
+
+
+MADE = {"climb", "lower", "stretch"}
+# Each edit upon the one before, and the pages of devices that have to be made again. MkDocs has
+# something to say of `lower`, which links a draft: that is to be said again.
+EDITS: dict[str, tuple[Callable[[Path], object], set[str]]] = {
+    "a note, and a word of a concept": (
+        _all(
+            _write("devices/stretch.md", STRETCH.replace("[ce] |", "[df] |")),
+            _write("concepts/bass-line.md", ENTRIES["concepts/bass-line.md"].replace("lowest", "deep")),
+        ),
+        {"lower", "stretch"},
+    ),
+    "a new mention": (
+        _write("devices/stretch.md", f'{STRETCH}As in Climb &lt;to&gt; "four".\n'),
+        {"climb", "lower", "stretch"},
+    ),
+    "a mention less": (_write("devices/stretch.md", STRETCH), {"climb", "lower", "stretch"}),
+    "a heading that a page links": (
+        _write("devices/climb.md", CLIMB.replace("How to play it", "Play it")),
+        {"climb", "lower"},
+    ),
+    "a page of the author, and what the navigation shows": (
+        _write("about.md", f"---\ntitle: Us\n---\n{ABOUT}"),
+        MADE,
+    ),
+    "a title, and a file that links in prose name": (
+        _all(
+            _write("songs/harbour.md", ENTRIES["songs/harbour.md"].replace("Harbour", "Port", 1)),
+            _write("own.css", "a { color: blue }"),
+        ),
+        MADE,
+    ),
+    "an entry that cannot be read": (
+        _write("devices/climb.md", CLIMB.replace("C,4 |", "C,3 |")),
+        MADE - {"climb"},
+    ),
+    "its mending, an entry gone, and another name": (
+        _all(
+            _write("devices/climb.md", CLIMB),
+            lambda folder: (folder / "entries/collections/first.md").unlink(),
+            lambda folder: (folder / "entries/concepts/bass-line.md").rename(
+                folder / "entries/concepts/bass.md"
+            ),
+        ),
+        MADE,
+    ),
+    "pages that somebody touched or took away": (
+        _all(_touch, lambda folder: (folder / "site/devices/lower.html").unlink()),
+        {"lower", "stretch"},
+    ),
+}
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A glossary with a page of the author's own, that has been built."""
+    configure(tmp_path, {**ENTRIES, "devices/climb.md": CLIMB, "devices/lower.md": LOWER, "about.md": ABOUT})
+    _build(tmp_path)
+    return tmp_path
+
+
+def test_the_site_is_that_of_a_new_build(folder: Path) -> None:
+    """After each of many edits, one upon the other, all files and messages are those of a new build."""
+    for name, (edit, made) in EDITS.items():
+        edit(folder)
+        before = _stamps(folder / "site")
+        site = _build(folder)
+        written = {one for one, stamp in _stamps(site.folder).items() if before.get(one) != stamp}
+        new = _new(folder)
+        found, wanted = _bytes(site.folder), _bytes(new.folder)
+        assert (name, found.keys() ^ wanted.keys()) == (name, set())
+        assert (name, [file for file in found if found[file] != wanted[file]]) == (name, [])
+        assert (name, _said(site)) == (name, _said(new))
+        assert (name, {Path(one).stem for one in written if one.startswith("devices/")}) == (
+            name,
+            made | ({"index"} if "devices/index.html" in written else set()),
+        )
+
+
+def _key(folder: Path) -> str:
+    """Finds the name of the note among all that is kept."""
+    cache = Cache(folder / FOLDER)
+    for path in sorted((folder / FOLDER).glob("*/*")):
+        content = unpacked(cache.get(path.name) or b"")
+        if isinstance(content, list) and len(content) == 3 and "devices/climb.md" in content[2]:
+            return path.name
+    raise LookupError
+
+
+def _changed(note: bytes, change: Callable[[Any], object]) -> bytes:
+    content = unpacked(note)
+    change(content)
+    return packed(content)
+
+
+def _set(page: str, field: int, value: object) -> Callable[[Any], object]:
+    return lambda content: content[2][page].__setitem__(field, value)
+
+
+SPOILT: dict[str, Callable[[Any], object]] = {
+    "no pages": lambda content: content.pop(),
+    "another search index": lambda content: content.__setitem__(1, [1, 1]),
+    "a field more": lambda content: content[2]["devices/climb.md"].append("more"),
+    "a number for a name": _set("devices/climb.md", 4, [1]),
+    "a text for a time": _set("devices/climb.md", 3, ["1", "2"]),
+    "a list for a table": _set("devices/climb.md", 5, ["devices/climb.md"]),
+    "a link that speaks to a terminal": _set("devices/climb.md", 7, {"about.md": {"here": "\x1b[2J"}}),
+}
+
+
+def _forge(content: Any) -> None:  # noqa: ANN401  (a note)
+    """Says that climb is mentioned by stretch, which does not stand."""
+    pages = content[2]
+    pages["devices/stretch.md"][1] = "mentioned elsewhere"
+    pages["devices/stretch.md"][4] = ["devices/climb.md"]
+    links = (Link("Stretch", "devices/stretch.md"), Link("Walk-up", "concepts/walk-up.md"))
+    pages["devices/climb.md"][1] = _digest(links)
+    pages["songs/harbour.md"][2] = "../outside.html"
+
+
+def test_a_note_is_not_believed(folder: Path) -> None:
+    """A note that is cut off or spoilt is none; one that lies makes no other page."""
+    cache, key, old = Cache(folder / FOLDER), _key(folder), folder / "site"
+    note = cache.get(key) or b""
+    _, known, docs = _read(note, old)
+    assert {"devices/climb.md", "devices/stretch.md", "songs/harbour.md", "about.md"} <= known.keys()
+    # The home page is made always, and of the other one MkDocs has something to say.
+    assert not {"index.md", "devices/lower.md"} & known.keys()
+    assert "devices/climb.html" in docs
+    for name, spoil in SPOILT.items():
+        assert (name, _read(_changed(note, spoil), old)) == (name, ("", {}, {}))
+    assert _read(note[:-9], old) == _read(None, old) == ("", {}, {})
+    cache.put(key, _changed(note, _forge))
+    # What lies in the old site must not be written to, whatever was taken over at first.
+    os.link(folder / "site/devices/climb.html", folder / "old.html")
+    _write("devices/lower.md", LOWER.replace("bass line", "line"))(folder)
+    site = _build(folder)
+    assert _bytes(site.folder) == _bytes(_new(folder).folder)
+    assert not (site.folder / "devices/climb.html").samefile(folder / "old.html")
+    assert not (folder / "outside.html").exists()
+
+
+def test_a_build_that_fails_leaves_the_old_site(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The old site is as it was, also pages that were taken over; a lost cache costs time only."""
+    before, stamps = _bytes(folder / "site"), _stamps(folder / "site")
+    _write("devices/lower.md", LOWER.replace("bass line", "line"))(folder)
+    with monkeypatch.context() as broken:
+        broken.setattr("transposary.plugin.events.with_policy", lambda *_: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            _build(folder)
+    assert _bytes(folder / "site") == before
+    assert _stamps(folder / "site") == stamps
+    shutil.rmtree(folder / FOLDER)
+    site = _build(folder)
+    assert _bytes(site.folder) == _bytes(_new(folder).folder)
+    assert [name for name, stamp in _stamps(site.folder).items() if stamps[name] == stamp] == []
+
+
+def test_what_nobody_here_knows_has_all_made_again(tmp_path: Path) -> None:
+    """With hooks, templates of the author, or extensions that open files, nothing is taken over."""
+    (tmp_path / "theme").mkdir()
+    (tmp_path / "hook.py").write_text("", encoding="utf-8")
+    more: dict[str, object] = {
+        "hooks": ["hook.py"],
+        "markdown_extensions": ["pymdownx.snippets"],
+        "theme": {"name": "material", "custom_dir": str(tmp_path / "theme")},
+        "extra_templates": ["list.html"],
+    }
+    for name, value in more.items():
+        config = configure(tmp_path, ENTRIES, **{name: value})
+        known = has_known_templates(config) and surroundings(config, tmp_path / "site") is not None
+        assert (name, known) == (name, False)
+    config = configure(tmp_path, ENTRIES)
+    assert has_known_templates(config)
+    assert surroundings(config, tmp_path / "site") is not None
