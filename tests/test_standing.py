@@ -15,7 +15,7 @@ from mkdocs.config.defaults import MkDocsConfig
 from tests.site.book import ENTRIES
 from tests.site.published import Published, configure, publish
 from transposary.cache import FOLDER, Cache
-from transposary.engraving.kept import packed, unpacked
+from transposary.engraving.kept import UNSOUND, packed, unpacked
 from transposary.plugin.known import has_known_templates, surroundings
 from transposary.plugin.standing import _digest, _read
 from transposary.site.links import Link
@@ -164,7 +164,10 @@ def _key(folder: Path) -> str:
     """Finds the name of the note among all that is kept."""
     cache = Cache(folder / FOLDER)
     for path in sorted((folder / FOLDER).glob("*/*")):
-        content = unpacked(cache.get(path.name) or b"")
+        try:
+            content = unpacked(cache.get(path.name) or b"")
+        except UNSOUND:
+            continue
         if isinstance(content, list) and len(content) == 3 and "devices/climb.md" in content[2]:
             return path.name
     raise LookupError

@@ -15,7 +15,6 @@ from pathlib import Path
 from typing import Literal
 
 from jinja2 import Environment
-from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
@@ -32,8 +31,10 @@ from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
 from transposary.plugin.filing import (
     SiteFiles,
+    add_script,
     files_to_write,
     leave_out,
+    leave_out_linked,
     named_in,
     navigation,
     put,
@@ -54,7 +55,6 @@ from transposary.site.compose import Composition
 from transposary.site.contents import contents
 from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.filed import Filing
-from transposary.site.linked import check_links_out, links_out
 from transposary.site.links import relative
 from transposary.site.moved import moved_page
 from transposary.site.offline import WORKER, end_of_worker, kept_files, worker
@@ -195,9 +195,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             elif name.endswith(".css"):
                 config.extra_css.append(address)
             elif name == SCRIPT:
-                _add_script(config, address)
+                add_script(config, address)
         if self.config.offline_copy and not self._serving:
-            _add_script(config, f"{_ASSETS}/wanted/offline.js")
+            add_script(config, f"{_ASSETS}/wanted/offline.js")
         if config.theme.name:
             config.theme.dirs.insert(1 if config.theme.custom_dir else 0, str(THEME))
         config.watch += [str(one.path) for one in self._imports(config) if one.path.exists()]
@@ -255,7 +255,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._ours = files_to_write(site, config, serving=self._serving)
         files = SiteFiles(given, site.files, config)
         leave_out(files, site)
-        self._told = (*site.problems, *_leave_out_linked(files, site, config.docs_dir))
+        refused = leave_out_linked(files, site, config.docs_dir)
+        _tell(refused)
+        self._told = (*site.problems, *refused)
         generated = {f"{_ASSETS}/{name}": content for name, content in (assets() | wanted()).items()}
         for address, content in generated.items():
             put(files, config, address, content)
@@ -378,23 +380,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
 def _cache(config: MkDocsConfig) -> Cache:
     """Finds the cache beside mkdocs.yml; a configuration without a file has none."""
     return Cache(Path(config.config_file_path).parent / FOLDER if config.config_file_path else None)
-
-
-def _add_script(config: MkDocsConfig, address: str) -> None:
-    script = ExtraScriptValue(address)
-    script.defer = True
-    config.extra_javascript.append(script)
-
-
-def _leave_out_linked(files: Files, site: Site, docs_dir: str) -> tuple[Problem, ...]:
-    """Takes out what MkDocs would copy from elsewhere; gives what is wrong with it."""
-    own = (one.src_uri for one in files if one.src_dir == docs_dir and one.inclusion.is_included())
-    found = links_out(Path(docs_dir), tuple(own))
-    refused = check_links_out(Path(docs_dir), found.values(), site.problems)
-    _tell(refused)
-    for source in found:
-        files.remove(files.src_uris[source])
-    return refused
 
 
 def _tell(problems: Iterable[Problem]) -> None:

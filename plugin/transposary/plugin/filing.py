@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePath
 
+from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel, set_exclusions
 
 from transposary.build import Site
 from transposary.glossary import Kind
 from transposary.practice import RECORD
+from transposary.problems import Problem
 from transposary.site.filed import Filed, Filing
+from transposary.site.linked import check_links_out, links_out
 
 
 class SiteFiles(Files):
@@ -77,6 +80,15 @@ def leave_out(files: Files, site: Site) -> None:
             files.remove(file)
 
 
+def leave_out_linked(files: Files, site: Site, docs_dir: str) -> tuple[Problem, ...]:
+    """Takes out what MkDocs would copy from elsewhere; gives what is wrong with it."""
+    own = (one.src_uri for one in files if one.src_dir == docs_dir and one.inclusion.is_included())
+    found = links_out(Path(docs_dir), tuple(own))
+    for source in found:
+        files.remove(files.src_uris[source])
+    return check_links_out(Path(docs_dir), found.values(), site.problems)
+
+
 def put(
     files: Files,
     config: MkDocsConfig,
@@ -107,3 +119,10 @@ def named_in(nav: object) -> Iterator[str]:
     elif isinstance(nav, list | dict):
         for one in nav.values() if isinstance(nav, dict) else nav:
             yield from named_in(one)
+
+
+def add_script(config: MkDocsConfig, address: str) -> None:
+    """Has every page load a script when it has been read."""
+    script = ExtraScriptValue(address)
+    script.defer = True
+    config.extra_javascript.append(script)
