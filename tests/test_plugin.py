@@ -17,11 +17,13 @@ from typing import Literal
 
 import pytest
 from mkdocs.exceptions import Abort
+from mkdocs.structure.files import File
 
 from tests.site.book import ENTRIES
 from tests.site.inspect import dead_links, foreign_loads, parse
 from tests.site.published import Published, configure, publish
 from transposary.plugin import TransposaryConfig, TransposaryPlugin
+from transposary.plugin.filing import SmallPage
 
 DIRECTORIES: dict[str, object] = {
     "plugins": ["search", {"transposary": {"workers": 1}}],
@@ -380,3 +382,14 @@ def test_an_author_may_link_to_what_is_made_of_a_device(tmp_path: Path) -> None:
     wrong = {"mine.md": "[MIDI](devices/climb/H.mid) [score](devices/climb/C.musicxml)\n"}
     with pytest.raises(Abort, match="Aborted with 1 warnings in strict mode!"):
         publish(configure(tmp_path, ENTRIES | wrong, strict=True, **options))
+
+
+def test_the_content_of_a_page_is_what_was_set(tmp_path: Path) -> None:
+    """Whoever asks for it gets it whole, however little room it takes meanwhile."""
+    config = configure(tmp_path, {"index.md": "# Home\n"})
+    page = SmallPage(None, File("devices/climb.md", None, str(tmp_path), use_directory_urls=True), config)
+    assert page.content is None
+    for content in ("", "<p>E♭ 𝄞</p>" * 1000):
+        page.content = content
+        assert page.content == content
+    assert page.file.page is page

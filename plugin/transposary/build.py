@@ -216,9 +216,10 @@ def build_site(
     }
     old = moved(published, pages, withheld)
     again = partial(executor_of, settings.workers, settings.executor)
-    prints = Prints(packs, again, worked, fitting, fitted, made, there)
-    told = in_order((*edition.problems, *unread))
-    files = filing_of(prints, exports)
+    # What was worked out for the pages goes with them.
+    bare = {slug: replace(one) for slug, one in worked.items()}
+    prints = Prints(packs, again, bare, replace(fitting), fitted, made, there)
+    files, told = filing_of(prints, exports), in_order((*edition.problems, *unread))
     return Site(edition, pages, files, prints, withheld, old, told, checked, reading.read, standing)
 
 

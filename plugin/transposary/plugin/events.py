@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import gc
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from concurrent.futures import Executor
 from pathlib import Path
 from typing import Literal
@@ -30,7 +30,9 @@ from transposary.cache import FOLDER, Cache, Limits
 from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
 from transposary.plugin.filing import (
+    ASSETS,
     SiteFiles,
+    SmallPage,
     add_script,
     files_to_write,
     leave_out,
@@ -38,6 +40,7 @@ from transposary.plugin.filing import (
     named_in,
     navigation,
     put,
+    put_others,
     write_files,
 )
 from transposary.plugin.known import has_known_templates, is_known, is_pure, surroundings
@@ -51,20 +54,20 @@ from transposary.progress import Progress
 from transposary.replacing import HalfwayError, Replacement, replace_content
 from transposary.settings import Import, Settings
 from transposary.site.compiled import Compiled
-from transposary.site.compose import Composition
+from transposary.site.compose import Composition, Linking, compose_once
 from transposary.site.contents import contents
 from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.filed import Filing
-from transposary.site.links import relative
-from transposary.site.moved import moved_page
+from transposary.site.links import Link
 from transposary.site.offline import WORKER, end_of_worker, kept_files, worker
+from transposary.site.page import Composed
 from transposary.site.policy import with_policy
+from transposary.site.prints import Prints
 from transposary.site.source import markdown_of
-from transposary.site.static import MOVED, SCRIPT, SHIM, THEME, assets, wanted
+from transposary.site.static import SCRIPT, SHIM, THEME, assets
 
 log = get_plugin_logger(__name__)
 
-_ASSETS = "assets/transposary"
 # Nearly all values stay until the build ends. Looking through all of them for rings of references,
 # as Python does by itself, costs a tenth of the build of a large glossary and finds little.
 _YOUNG, _OLD = 50_000, 1_000
@@ -76,6 +79,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def __init__(self) -> None:
         self._serving = False
         self._built: Site | None = None
+        self._prints: Prints | None = None
+        self._sources: frozenset[str] = frozenset()
         self._ours = Filing({}, {})
         self._composition = Composition({})
         self._executor: Executor | None = None
@@ -189,7 +194,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         if self._whole:
             self._redirect(config)
         for name in assets():
-            address = f"{_ASSETS}/{name}"
+            address = f"{ASSETS}/{name}"
             if name == SHIM:
                 config.extra.setdefault("polyfills", []).append(address)
             elif name.endswith(".css"):
@@ -197,7 +202,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             elif name == SCRIPT:
                 add_script(config, address)
         if self.config.offline_copy and not self._serving:
-            add_script(config, f"{_ASSETS}/wanted/offline.js")
+            add_script(config, f"{ASSETS}/wanted/offline.js")
         if config.theme.name:
             config.theme.dirs.insert(1 if config.theme.custom_dir else 0, str(THEME))
         config.watch += [str(one.path) for one in self._imports(config) if one.path.exists()]
@@ -251,6 +256,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         site = build_site(root, settings, drafts=self._serving, before=self._built, workshop=workshop)
         progress.close()
         self._built = site
+        self._prints, self._sources = site.prints, frozenset(site.pages)
         _tell(site.problems)
         self._ours = files_to_write(site, config, serving=self._serving)
         files = SiteFiles(given, site.files, config)
@@ -258,12 +264,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         refused = leave_out_linked(files, site, config.docs_dir)
         _tell(refused)
         self._told = (*site.problems, *refused)
-        generated = {f"{_ASSETS}/{name}": content for name, content in (assets() | wanted()).items()}
-        for address, content in generated.items():
-            put(files, config, address, content)
-        for source in site.withheld:
-            # MkDocs knows the address, so that links to it can be found, and never builds it.
-            put(files, config, source, b"", InclusionLevel.EXCLUDED)
         named = frozenset(named_in(config.nav))
         for source, page in site.pages.items():
             written = files.get_file_from_path(source)
@@ -273,11 +273,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
                 # A page that the author's navigation names has its title from there.
                 if not page.listed and source not in named:
                     self._page(file, config)
-        for source, page in site.moved.items():
-            old = File.generated(config, source, content=b"")
-            href = relative(files.src_uris[page.source].url, old.url)
-            script = relative(f"{_ASSETS}/{MOVED}", old.url)
-            put(files, config, old.dest_uri, moved_page(page.title, href, script).encode())
+        put_others(files, config, site)
         if config.nav is None:
             config.nav = navigation(files, site)
         publisher = Publisher(config.site_name, config.site_author or "", config.site_url or "")
@@ -292,6 +288,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             self._standing.page(file, config)
         elif self._kept.active and is_known(config) and is_pure(config):
             self._kept.page(file, config)
+        elif self._whole:
+            SmallPage(None, file, config)
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002  (MkDocs passes it)
         """Notes what every page shows."""
@@ -315,18 +313,31 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             mentioned = self._site.mentioned_in(linking.mentions)
         else:
             self._built, linking, mentioned = self._standing.settle(self._site, files, config, urls)
-        self._composition = self._composition.again(self._site.pages, linking, mentioned)
-        for source, composed in self._composition.pages.items():
+        prints, standing = self._site.prints, self._site.standing
+        for source, composed in self._composed(linking, mentioned):
             page = pages[source]
             page.content = composed.html
             page.toc = get_toc(contents(composed.headings))
-            page.present_anchor_ids = {*(page.present_anchor_ids or ()), *composed.anchors}
+            # Pages of devices have nearly all of them in common.
+            anchors = map(sys.intern, composed.anchors)
+            page.present_anchor_ids = {*(page.present_anchor_ids or ()), *anchors}
         if self._standing is not None:
-            self._left_out = self._standing.keep(files, config, self._site)
+            self._left_out = self._standing.keep(files, config, standing, prints)
         elif self._kept.active:
-            self._left_out = self._kept.keep(files, config, self._ours, self._site.prints.origins)
+            self._left_out = self._kept.keep(files, config, self._ours, prints.origins)
         if not self._kept.active:
             write_files(self._ours.items(), Path(config.site_dir))
+
+    def _composed(
+        self, linking: Linking, mentioned: Mapping[str, tuple[Link, ...]]
+    ) -> Iterable[tuple[str, Composed]]:
+        """Composes all pages; a build that is the only one lets go of the site meanwhile."""
+        site = self._site
+        if not self._whole:
+            self._composition = self._composition.again(site.pages, linking, mentioned)
+            return self._composition.pages.items()
+        self._built = None
+        return compose_once(site.pages, linking, mentioned)
 
     def on_template_context(self, context: TemplateContext, **_: object) -> TemplateContext:
         """Lists all pages for a template, also those that stand already."""
@@ -367,7 +378,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
         """Writes the policy of a finished page into it, and puts the engravings there."""
         kept = output if self._serving else with_policy(output, page.content or "")
-        return self._site.finish(kept) if page.file.src_uri in self._site.pages else kept
+        if self._prints is None or page.file.src_uri not in self._sources:
+            return kept
+        return self._prints.finish(kept)
 
     # In serve the server sets a script of its own into every page.
     @event_priority(-100)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePath
 
 from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel, set_exclusions
+from mkdocs.structure.pages import Page
 
 from transposary.build import Site
 from transposary.glossary import Kind
@@ -15,6 +17,12 @@ from transposary.practice import RECORD
 from transposary.problems import Problem
 from transposary.site.filed import Filed, Filing
 from transposary.site.linked import check_links_out, links_out
+from transposary.site.links import relative
+from transposary.site.moved import moved_page
+from transposary.site.static import MOVED, assets, wanted
+
+ASSETS = "assets/transposary"
+"""Where our style sheets and scripts lie in a site."""
 
 
 class SiteFiles(Files):
@@ -46,6 +54,21 @@ class SiteFiles(Files):
 
     def __contains__(self, path: str) -> bool:
         return super().__contains__(path) or PurePath(path).as_posix() in self._ours
+
+
+class SmallPage(Page):
+    """A page whose content takes little room until it is written: all are composed before the first is."""
+
+    _packed: bytes | None = None
+
+    @property
+    def content(self) -> str | None:
+        """The content, once it is rendered."""
+        return None if self._packed is None else zlib.decompress(self._packed).decode()
+
+    @content.setter
+    def content(self, content: str | None) -> None:
+        self._packed = None if content is None else zlib.compress(content.encode(), 1)
 
 
 def files_to_write(site: Site, config: MkDocsConfig, *, serving: bool) -> Filing:
@@ -103,6 +126,20 @@ def put(
     file = File.generated(config, source, content=content, inclusion=inclusion)
     files.append(file)
     return file
+
+
+def put_others(files: Files, config: MkDocsConfig, site: Site) -> None:
+    """Adds what a site has besides its pages: our style sheets and scripts, and pages under old names."""
+    for name, content in (assets() | wanted()).items():
+        put(files, config, f"{ASSETS}/{name}", content)
+    for source in site.withheld:
+        # MkDocs knows the address, so that links to it can be found, and never builds it.
+        put(files, config, source, b"", InclusionLevel.EXCLUDED)
+    for source, page in site.moved.items():
+        old = File.generated(config, source, content=b"")
+        href = relative(files.src_uris[page.source].url, old.url)
+        script = relative(f"{ASSETS}/{MOVED}", old.url)
+        put(files, config, old.dest_uri, moved_page(page.title, href, script).encode())
 
 
 def navigation(files: Files, site: Site) -> list[dict[str, str] | str]:

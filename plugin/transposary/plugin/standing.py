@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from stat import S_ISREG
@@ -33,11 +33,13 @@ from mkdocs.structure.pages import Page
 from transposary.build import Site
 from transposary.cache import Cache, key_of
 from transposary.engraving.kept import UNSOUND, packed, require, unpacked
+from transposary.plugin.filing import SmallPage
 from transposary.plugin.leftout import INDEX, Docs, LeftOut, by_page, made_from, shown
 from transposary.plugin.prose import PageAgain, Prose, Rendered
 from transposary.site.compose import Linking
 from transposary.site.figures import placeholders
 from transposary.site.links import HOME, Link
+from transposary.site.prints import Prints
 
 _Stamp: TypeAlias = tuple[int, int]
 """How large a file is, and when it was written."""
@@ -64,6 +66,10 @@ class _Stand:
     stamp: _Stamp
     mentions: tuple[str, ...]
     rendered: Rendered
+
+
+class _SmallPageAgain(SmallPage, PageAgain):
+    """A page that renders its prose once, and whose content takes little room."""
 
 
 class Standing:
@@ -108,7 +114,7 @@ class Standing:
 
     def page(self, file: File, config: MkDocsConfig) -> None:
         """Gives a file a page whose prose is rendered only when somebody needs it."""
-        PageAgain(file, config, self._prose)
+        _SmallPageAgain(file, config, self._prose)
 
     def navigation(self, nav: Navigation) -> None:
         """Notes what all pages show."""
@@ -155,26 +161,27 @@ class Standing:
         self._mentions = linking.mentions
         return site, linking, mentioned
 
-    def keep(self, files: Files, config: MkDocsConfig, site: Site) -> LeftOut:
+    def keep(self, files: Files, config: MkDocsConfig, standing: Container[str], prints: Prints) -> LeftOut:
         """Leaves out of this build the pages that stand.
 
         Args:
             files: All files, with the contents of their pages.
             config: The configuration.
-            site: The site.
+            standing: Sources of the pages of devices that stand.
+            prints: What is put into finished pages.
         """
         fresh, kept = Path(config.site_dir), []
         for file in files.documentation_pages():
             source = file.src_uri
             known = self._known.get(source)
-            if source in site.standing and known is not None:
+            if source in standing and known is not None:
                 self._made[source] = known
                 kept.append(file)
             elif source in self._digests:
-                self._note_device(file, site)
+                self._note_device(file, prints)
             elif source != HOME:
                 # Of the file that is made of all pages its packed form says when the newest was made.
-                digest = _digest(made_from(file, site.prints.origins))
+                digest = _digest(made_from(file, prints.origins))
                 self._made[source] = _Stand(
                     digest, "", file.dest_uri, _NEVER, (), Rendered.unseen({}, (), {})
                 )
@@ -182,13 +189,13 @@ class Standing:
                     kept.append(file)
         return LeftOut.of(files, kept, self._docs, InclusionLevel.is_included)
 
-    def _note_device(self, file: File, site: Site) -> None:
+    def _note_device(self, file: File, prints: Prints) -> None:
         """Notes the page of a device that was made, if nothing is to be tried or said again."""
         source, page = file.src_uri, file.page
         rendered = self._prose.rendered.get(source)
         if page is None or rendered is None or not all(map(_can_be_printed, rendered.links.values())):
             return
-        if any(site.prints.made[slug].failed for slug, _ in placeholders(page.content or "")):
+        if any(prints.made[slug].failed for slug, _ in placeholders(page.content or "")):
             return
         anchors = tuple(sorted(page.present_anchor_ids or ()))
         self._made[source] = _Stand(

@@ -6,7 +6,7 @@ All prose is needed before the first page is composed, since a page says where i
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import jinja2
@@ -151,6 +151,24 @@ class Composition:
             for source, parts in shown.items()
         }
         return Composition(composed, linking, shown)
+
+
+def compose_once(
+    pages: Mapping[str, Page], linking: Linking, mentioned: Mapping[str, tuple[Link, ...]]
+) -> Iterator[tuple[str, Composed]]:
+    """Composes the pages whose prose is linked, as `Composition.again` does, one after another.
+
+    What a page was made from is let go of when it is composed.
+    """
+    if linking.places is None:
+        return
+    places, read, left = linking.places, dict(linking.read), dict(pages)
+    del pages, linking
+    environment = _environment()
+    for source in tuple(read):
+        html = read.pop(source)[1].html
+        found = mentioned.get(source, ())
+        yield source, _composed(environment, left.pop(source), html, found, places.seen_from(source))
 
 
 def template(name: str) -> jinja2.Template:

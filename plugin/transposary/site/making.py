@@ -11,7 +11,7 @@ import re
 from base64 import b64decode, b64encode
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cache, cached_property
 
 from transposary.cache import code_of, key_of
 from transposary.engraving import Engraving, Job
@@ -240,7 +240,7 @@ def files_in(data: bytes, slug: str, failed: Collection[str]) -> Mapping[str, by
     """Reads the files from a pack, by address from the site's root; see `drawn_in`."""
     try:
         texts = unpacked(part_of(data, 2, _PARTS))
-        require(set(texts) == set(addresses(slug, failed)))
+        require(set(texts) == {f"{folder_of(slug)}/{name}" for name in file_names(frozenset(failed))})
         parts = part_addresses(slug, SLOTS)
         require(all(is_part_file(slug, parts[name], text) for name, text in texts.items() if name in parts))
         require(all(_is_score(text) for name, text in texts.items() if name.endswith(_SCORE)))
@@ -249,18 +249,22 @@ def files_in(data: bytes, slug: str, failed: Collection[str]) -> Mapping[str, by
         return None
 
 
-def addresses(slug: str, failed: Collection[str]) -> Iterator[str]:
-    """Lists the files of a device by address from the site's root; what failed has no part.
+def folder_of(slug: str) -> str:
+    """Gives the folder in which the files of a device lie, by address from the site's root."""
+    return f"{Kind.DEVICE}/{slug}"
+
+
+@cache
+def file_names(failed: frozenset[str]) -> tuple[str, ...]:
+    """Lists the files of a device by address from their folder; nearly all devices have the same.
 
     Args:
-        slug: The device.
-        failed: The figures that could not be engraved.
+        failed: The figures that could not be engraved, without which a part has no file.
     """
-    for slot in SLOTS:
-        yield _midi(slug, slot)
-        yield _score(slug, slot)
-    parts = part_addresses(slug, SLOTS)
-    yield from (address for address, name in parts.items() if part_figure(name) not in failed)
+    music = [f"{slot}{kind}" for slot in SLOTS for kind in (_MIDI, _SCORE)]
+    parts = part_addresses("", SLOTS)
+    left = [address for address, name in parts.items() if part_figure(name) not in failed]
+    return (*music, *(address.removeprefix(f"{folder_of('')}/") for address in left))
 
 
 def figures_of(played: AsPlayed) -> tuple[str, ...]:
@@ -269,11 +273,11 @@ def figures_of(played: AsPlayed) -> tuple[str, ...]:
 
 
 def _midi(slug: str, slot: str) -> str:
-    return f"{Kind.DEVICE}/{slug}/{slot}{_MIDI}"
+    return f"{folder_of(slug)}/{slot}{_MIDI}"
 
 
 def _score(slug: str, slot: str) -> str:
-    return f"{Kind.DEVICE}/{slug}/{slot}{_SCORE}"
+    return f"{folder_of(slug)}/{slot}{_SCORE}"
 
 
 def _as_text(name: str, content: bytes) -> str:

@@ -14,12 +14,11 @@ from transposary.engraving import Engraving
 from transposary.engraving.kept import Figures, figures_in
 from transposary.engraving.pool import not_made_again, opened
 from transposary.engraving.works import Done
-from transposary.glossary import Kind
 from transposary.site.figures import fill, placeholders
 from transposary.site.filed import Bundle, Filed, Filing, in_memory
 from transposary.site.fitted import Fitted, Fitting, There
 from transposary.site.later import later_file, later_name
-from transposary.site.making import Drawn, Making, addresses, drawn_in, files_in
+from transposary.site.making import Drawn, Making, drawn_in, file_names, files_in, folder_of
 from transposary.site.pages.find import find_file, find_name
 from transposary.site.parts import GLYPHS, glyphs_file
 from transposary.site.worked import Worked
@@ -106,7 +105,7 @@ class Prints:
 
 def filing_of(prints: Prints, exports: Mapping[str, bytes]) -> Filing:
     """Files what workers have made, and what else a site has, by address from its root."""
-    bundles = {f"{Kind.DEVICE}/{slug}": _bundle(prints, slug) for slug in prints.made}
+    bundles = {folder_of(slug): _bundle(prints, slug) for slug in prints.made}
     single = {address: in_memory(content) for address, content in exports.items()}
     for slug in prints.made:
         single |= _found(prints, slug)
@@ -122,9 +121,9 @@ def filing_of(prints: Prints, exports: Mapping[str, bytes]) -> Filing:
 
 
 def _bundle(prints: Prints, slug: str) -> Bundle:
-    done, folder = prints.made[slug], f"{Kind.DEVICE}/{slug}/"
-    names = tuple(address.removeprefix(folder) for address in addresses(slug, done.failed))
-    return Bundle(done.key, names, lambda name: prints.files(slug)[folder + name])
+    done = prints.made[slug]
+    names = file_names(done.failed)
+    return Bundle(done.key, names, lambda name: prints.files(slug)[f"{folder_of(slug)}/{name}"])
 
 
 def _found(prints: Prints, slug: str) -> dict[str, Filed]:
