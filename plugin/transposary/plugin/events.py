@@ -26,7 +26,7 @@ from mkdocs.structure.toc import get_toc
 from mkdocs.utils.templates import TemplateContext
 
 from transposary.build import Site, Workshop, build_site
-from transposary.cache import FOLDER, Cache, Limits
+from transposary.cache import Cache, Limits
 from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
 from transposary.plugin.filing import (
@@ -45,7 +45,7 @@ from transposary.plugin.filing import (
 )
 from transposary.plugin.known import has_known_templates, is_known, is_pure, surroundings
 from transposary.plugin.leftout import LeftOut
-from transposary.plugin.options import TransposaryConfig
+from transposary.plugin.options import TransposaryConfig, cache_of
 from transposary.plugin.serving import Serving
 from transposary.plugin.standing import Standing
 from transposary.plugin.unchanged import Unchanged, nothing_to_write
@@ -214,7 +214,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Builds the site, and gives its pages and files to MkDocs in place of the entries."""
-        cache = _cache(config) if self.config.cache.enabled else Cache()
+        cache = cache_of(self.config.cache, config)
         self._look_for_notes(cache, config)
         told = None if self._note is None else self._note.told()
         self._left = told is not None
@@ -360,9 +360,11 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def _end(self, *, config: MkDocsConfig) -> None:
         """Writes the worker for the offline copy, which knows all files of the site."""
         self._finished = True
-        if not self._left and self.config.cache.enabled:
+        if not self._left:
             # Not before: what is made of the devices lies there until the pages are finished.
-            _cache(config).prune(Limits(self.config.cache.days, self.config.cache.megabytes))
+            cache_of(self.config.cache, config).prune(
+                Limits(self.config.cache.days, self.config.cache.megabytes)
+            )
         if self._serving or self._left:
             return
         root = Path(config.site_dir)
@@ -388,11 +390,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         """Writes the policy into pages of the theme that have no content, such as that of a missing page."""
         page = template_name.endswith(".html") and not self._serving
         return with_policy(output_content, "") if page else output_content
-
-
-def _cache(config: MkDocsConfig) -> Cache:
-    """Finds the cache beside mkdocs.yml; a configuration without a file has none."""
-    return Cache(Path(config.config_file_path).parent / FOLDER if config.config_file_path else None)
 
 
 def _tell(problems: Iterable[Problem]) -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from mkdocs.config.base import Config, ValidationError
 from mkdocs.config.config_options import DictOfItems, SubConfig, Type
+from mkdocs.config.defaults import MkDocsConfig
 
-from transposary.cache import Limits
+from transposary.cache import FOLDER, Cache, Limits
 from transposary.theory.keys import check_tonics
 
 
@@ -61,3 +64,9 @@ class TransposaryConfig(Config):
 
     cache = SubConfig(CacheConfig)
     """What a build keeps for the next one, in `.cache`; `transposary check --clean-cache` takes it out."""
+
+
+def cache_of(options: CacheConfig, config: MkDocsConfig) -> Cache:
+    """Finds the cache beside mkdocs.yml; one that is switched off, or has no such file, keeps nothing."""
+    path = config.config_file_path if options.enabled else None
+    return Cache(Path(path).parent / FOLDER if path else None)
