@@ -22,8 +22,8 @@ def _sounding(notes: Iterable[Placed]) -> list[tuple[int, float]]:
 
 @cache
 def _tunes(folder: str) -> tuple[Keyed, ...]:
-    """Gives every third tune; `python -m tests.bench.capturing keys` takes all."""
-    return tuple(whole_tunes(folder, 3))
+    """Gives every sixth tune; `python -m tests.bench.capturing keys` takes all."""
+    return tuple(whole_tunes(folder, 6))
 
 
 def test_the_profiles_are_those_of_the_paper() -> None:
@@ -39,13 +39,13 @@ def test_the_key_of_whole_tunes_is_found(folder: str) -> None:
     Others measured 87.2 and 90.6 in a hundred with the same profiles on these two collections.
     """
     right = [is_key(find_key(_sounding(tune.notes)).first, tune.key) for tune in _tunes(folder)]
-    assert len(right) >= 250
+    assert len(right) >= 150
     assert sum(right) / len(right) >= 0.85
 
 
 def test_moving_a_tune_moves_its_key() -> None:
     """A tune moved by any number of semitones is found in a key moved by as many."""
-    for tune in _tunes(FOLDERS[0])[::15]:
+    for tune in _tunes(FOLDERS[0])[::8]:
         sounding = _sounding(tune.notes)
         home = find_key(sounding)
         for up in range(1, 12):

@@ -119,8 +119,11 @@ def test_verovio_reads_our_notes_back(device: Device) -> None:
 
 @each_device
 def test_verovios_own_transposition_agrees(device: Device) -> None:
-    """The home key, transposed by verovio itself, gives our notes; it is trusted up to double accidentals."""
-    for placement, passage in _keys_of(device):
+    """The home key, transposed by verovio itself, gives our notes; it is trusted up to double accidentals.
+
+    In four keys of each device, and in each key with a third of the devices.
+    """
+    for placement, passage in _keys_of(device)[DEVICES.index(device) % 3 :: 3]:
         theirs = _by_verovio(device.passage, str(placement.interval))
         ours = [
             str(
