@@ -5,7 +5,7 @@ from __future__ import annotations
 from html.parser import HTMLParser
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from transposary.site.foreign import foreign_html
@@ -89,6 +89,7 @@ def test_nothing_runs_and_nothing_is_fetched(prose: str) -> None:
         max_size=25,
     ).map("".join)
 )
+@example("[]()")
 def test_no_text_becomes_anything_else(prose: str) -> None:
     """Whatever its characters, a text has the tags of Markdown only, and links that may be followed."""
     seen = _seen(prose)

@@ -67,7 +67,8 @@ class _Links(Treeprocessor):
                     element.set("href", href)
 
     def _href(self, href: str) -> str | None:
-        if not is_safe(href):
+        # An empty one would lead to the page itself.
+        if not href or not is_safe(href):
             return None
         if href.lower().startswith(("http://", "https://", "mailto:")):
             return href
