@@ -257,11 +257,13 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--floor-of", type=int, default=5, metavar="N", help="measure every Nth device")
     options = parser.parse_args(arguments)
     cold: dict[int, float] = {}
+    figures: dict[int, int] = {}
     for devices in options.devices:
         with tempfile.TemporaryDirectory() as name:
             folder = Path(name)
             write_book(folder, devices)
             lowest = floor(folder, options.floor_of)
+            figures[devices] = lowest.figures
             cold[devices], spent, peak = build(folder)
             warm, warmed, _ = build(folder)
             shutil.rmtree(folder / "site")
@@ -296,7 +298,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
             sys.stdout.flush()
     if len(cold) > 1:
         few, many = min(cold), max(cold)
-        print(f"cold({many})/cold({few}) = {cold[many] / cold[few]:.1f} for {many / few:.0f} times as many")
+        print(
+            f"cold({many})/cold({few}) = {cold[many] / cold[few]:.1f} for {many / few:.0f} times as many"
+            f" devices and songs, and {figures[many] / figures[few]:.1f} times as many figures"
+        )
 
 
 if __name__ == "__main__":
