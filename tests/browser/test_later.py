@@ -35,4 +35,23 @@ def test_a_file_that_is_missing_is_said(visit: Visit) -> None:
     box = visit().open(DEVICE).locator("details.tp-there").first
     box.evaluate("box => { box.dataset.later = 'missing.js' }")
     box.locator("summary").first.click()
-    expect(box.locator("figure.tp-later")).to_have_text("The notes could not be loaded.")
+    expect(box.locator("figure.tp-later")).to_have_text("This could not be loaded.")
+
+
+@ON_DISK
+def test_its_notes_wear_what_the_reader_chooses(visit: Visit) -> None:
+    """Names of the notes there, by the choice for the device, and degrees again as engraved."""
+    page = visit().open(DEVICE)
+    box = page.locator("details.tp-there").first
+    box.locator("summary").first.click()
+    expect(box.locator("svg[role=img]")).to_have_count(1)
+    words = box.locator("[data-note] > text")
+    degrees = words.all_text_contents()
+    assert degrees == ["1", "2", "3", "4"]
+    choice = page.get_by_label("Under the notes")
+    choice.select_option("note names")
+    assert words.all_text_contents() == ["A", "B", "C♯", "D"]
+    choice.select_option("nothing")
+    assert words.all_text_contents() == [""] * len(degrees)
+    choice.select_option("degrees")
+    assert words.all_text_contents() == degrees

@@ -58,7 +58,8 @@ def test_a_file_hands_over_an_engraving_with_its_glyphs_and_words(site: Site) ->
     assert text.startswith(HEAD)
     assert text.endswith(TAIL)
     held = json.loads(text.removeprefix(HEAD).removesuffix(TAIL))
-    assert sorted(held) == ["glyphs", "html"]
+    assert sorted(held) == ["fifths", "glyphs", "html"]
+    assert held["fifths"] == [1, 3, 5, 0]
     assert "Bar 2. Chords C7 on beat 1, G7 on beat 3. Left hand: C3 half, half rest." in held["html"]
     used = {part.partition('"')[0] for part in held["html"].split('href="#')[1:]}
     assert used
@@ -74,7 +75,7 @@ def test_what_did_not_change_is_kept(site: Site, tmp_path: Path) -> None:
 
 def test_what_could_not_be_engraved_is_said_there() -> None:
     """The details then hold the notes in words, and say that there is no drawing."""
-    text = later_file(None, "Bar 1.").decode()
+    text = later_file(None, "Bar 1.", []).decode()
     held = json.loads(text.removeprefix(HEAD).removesuffix(TAIL))
     assert held["html"].startswith('<p class="tp-note">This could not be engraved.</p>')
     assert "<p>Bar 1.</p>" in held["html"]

@@ -17,6 +17,7 @@ from transposary.cache import Cache, code_of, is_key, key_of
 from transposary.engraving import Job
 from transposary.engraving.kept import UNSOUND, key_of_jobs, packed, require, unpacked, without_places
 from transposary.glossary import Device
+from transposary.notes import notes
 from transposary.passage import Key, Mode
 from transposary.pitch import NoteName
 from transposary.repertoire import Fit, repertoire_of, runs_of_fit
@@ -58,6 +59,7 @@ class There:
         changes: What else has to change, in words.
         clashes: Notes that clash there, in words.
         words: Its notes there in words.
+        fifths: Their names on the line of fifths.
         drawing: The key of its engraving in the cache.
     """
 
@@ -68,6 +70,7 @@ class There:
     changes: tuple[str, ...] = ()
     clashes: tuple[str, ...] = ()
     words: str = ""
+    fifths: tuple[int, ...] = ()
     drawing: str = ""
 
     @property
@@ -108,15 +111,15 @@ class Fitting:
 
     def find(self, device: Device) -> tuple[Fitted, tuple[Job, ...]]:
         """Finds where a device fits; gives also what is to be engraved of it there."""
-        notes = voiced(device)
-        found = find_fits(device, self._repertoire, notes)
+        heard = voiced(device)
+        found = find_fits(device, self._repertoire, heard)
         best: dict[str, Found] = {}
         for one in found:
             best.setdefault(one.fit.song, one)
         carried, jobs = [], []
         for one in best.values():
             there = There(one.fit, "")
-            over = carry_to(device, landing_of_fit(device, one), notes)
+            over = carry_to(device, landing_of_fit(device, one), heard)
             if isinstance(over, Refusal):
                 carried.append(replace(there, refusal=over.text))
                 continue
@@ -132,6 +135,7 @@ class Fitting:
                     over.changes,
                     over.clashes,
                     in_words(notation),
+                    tuple(note.pitch.name.fifths for note in notes(notation)),
                     key_of_jobs([job]),
                 )
             )
@@ -199,14 +203,15 @@ class Fitting:
 
 
 def _there(fit: Fit, *record: Any) -> There:  # noqa: ANN401  (whatever a stranger wrote)
-    refusal, tonic, mode, degrees, changes, clashes, words, drawing = record
+    refusal, tonic, mode, degrees, changes, clashes, words, fifths, drawing = record
     require(_are_texts((refusal, *degrees, *changes, *clashes, *words.split("\n"), drawing)))
     if refusal:
         return There(fit, refusal)
-    require(type(tonic) is int)
+    require(all(type(one) is int for one in (tonic, *fifths)))
     key = Key(NoteName(tonic), Mode(mode))
     require(abs(key.signature) <= WIDEST_SIGNATURE and is_key(drawing))
-    return There(fit, "", key, tuple(degrees), tuple(changes), tuple(clashes), words, drawing)
+    said = (tuple(degrees), tuple(changes), tuple(clashes))
+    return There(fit, "", key, *said, words, tuple(fifths), drawing)
 
 
 def _are_texts(values: Sequence[object]) -> bool:
@@ -226,5 +231,5 @@ def _placed(fit: Fit) -> list[object]:
 
 def _told(there: There) -> list[object]:
     tonic, mode = (None, None) if there.key is None else (there.key.tonic.fifths, there.key.mode)
-    said = [there.degrees, there.changes, there.clashes, there.words, there.drawing]
+    said = [there.degrees, there.changes, there.clashes, there.words, there.fifths, there.drawing]
     return [there.refusal, tonic, mode, *said]

@@ -144,4 +144,4 @@ def _later(prints: Prints, slug: str, there: There) -> Filed:
 
 
 def _written_later(prints: Prints, slug: str, there: There) -> bytes:
-    return later_file(prints.figure_there(slug, there.figure), there.words)
+    return later_file(prints.figure_there(slug, there.figure), there.words, there.fifths)

@@ -8,7 +8,8 @@
  *                                        the section's `data-shown`
  *   wanted    {section, slot}            a script wants another key to be shown
  *   part      {part}                     the reader reads another part
- *   labels    {choice}                   other words stand under the notes
+ *   labels                               other words stand under the notes
+ *   later     {figure, fifths}           a figure was fetched; the names of its notes
  *   sounding  {section, notes, symbol}   these notes (by index) and this chord sound now
  *   stopped   {section}                  nothing sounds any more
  */

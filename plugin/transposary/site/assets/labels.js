@@ -42,15 +42,21 @@
     return word(fifths[index] + moved, data.notes[index].degree, known ? fingers[index] : undefined);
   }
 
-  // Writes the words of an engraving; `wordOf` gives that of a note by its index.
+  // Writes the words of an engraving; `wordOf` gives that of a note by its index and what was engraved.
   function write(figure, attribute, wordOf) {
     for (const place of figure.querySelectorAll(`[data-${attribute}] > text`)) {
       place.dataset.size ||= place.getAttribute("font-size");
-      const text = wordOf(place.parentNode.dataset[attribute]);
+      place.dataset.word ||= place.textContent;
+      const text = wordOf(place.parentNode.dataset[attribute], place.dataset.word);
       place.textContent = text;
       const smaller = [1, 1, 0.92, 0.82][text.length] || 0.68;
       place.setAttribute("font-size", Math.round(place.dataset.size * smaller));
     }
+  }
+
+  function follow(refresh) {
+    on("labels", refresh);
+    refresh();
   }
 
   function enhance(section) {
@@ -68,12 +74,11 @@
     }
     select.addEventListener("change", () => {
       remember("labels", select.value);
-      tell("labels", { choice: select.value });
+      tell("labels");
     });
-    on("labels", refresh);
     on("part", refresh);
     on("key", refresh, section);
-    refresh();
+    follow(refresh);
   }
 
   // A version as played, and the device itself above it: in the same engraving or in one before it.
@@ -82,14 +87,17 @@
     const [slot] = Object.keys(keys);
     const ofOwn = (index) => word(own.fifths[index], own.degree[index]);
     const before = figure.previousElementSibling;
-    function refresh() {
+    follow(() => {
       write(figure, "note", (index) => labelOf(figure, slot, index));
       write(figure, "above", ofOwn);
       if (before?.matches("figure")) write(before, "note", ofOwn);
-    }
-    on("labels", refresh);
-    if (chosen() !== "degrees") refresh();
+    });
   }
+
+  // A device carried over to a song, as it comes: its degrees are those that are engraved.
+  on("later", ({ figure, fifths }) => {
+    follow(() => write(figure, "note", (index, degree) => word(fifths[index], degree)));
+  });
 
   Object.assign(transposary, { labelOf, noteName: (fifths, choice) => (NAMES[choice] || spell)(fifths) });
   transposary.devices(enhance);

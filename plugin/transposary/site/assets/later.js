@@ -5,8 +5,9 @@
  *
  * What it wants of the page:
  *   <details data-later="../walk-up/later/in-low-tide.js"> <summary>…</summary> … </details>
- * and of that file: an event `tp-later` at the document, its detail { glyphs, html }. The glyphs are
- * those that the figure uses; those that the page has already are left out.
+ * and of that file: an event `tp-later` at the document, its detail { fifths, glyphs, html }. The
+ * glyphs are those that the figure uses; those that the page has already are left out. Tells `later`
+ * { figure, fifths } with the names of its notes on the line of fifths.
  */
 (function () {
   "use strict";
@@ -17,13 +18,14 @@
     const figure = transposary.make("figure", { class: "tp-figure tp-later" });
     figure.innerHTML = html;
     box.querySelector("summary").after(figure);
+    return figure;
   }
 
   function load(box) {
     const script = transposary.script(box.dataset.later);
     delete box.dataset.later;
     boxes.set(script, box);
-    script.addEventListener("error", () => put(box, '<p class="tp-note">The notes could not be loaded.</p>'));
+    script.addEventListener("error", () => put(box, '<p class="tp-note">This could not be loaded.</p>'));
   }
 
   // The file runs now, so that it is the current script.
@@ -31,7 +33,7 @@
     const box = boxes.get(document.currentScript);
     if (!box) return;
     transposary.shelve(detail.glyphs);
-    put(box, detail.html);
+    transposary.tell("later", { figure: put(box, detail.html), fifths: detail.fifths });
   });
 
   for (const box of document.querySelectorAll("details[data-later]")) {

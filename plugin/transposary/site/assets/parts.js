@@ -75,14 +75,14 @@
       const octaves = Math.round((midi - reader.up - data.keys[slot].midi[index]) / 12);
       if (octaves) said.push(`This sounds ${OCTAVES[Math.abs(octaves)]} ${octaves > 0 ? "higher" : "lower"} than the piano plays it.`);
     }
-    if (content.folded) said.push("Single notes are moved by octaves, into the range of the instrument.");
+    if (content.folded) said.push("Notes are moved by octaves, into its range.");
     return said.join(" ");
   }
 
   function drawn(section, slot, content, reader) {
-    if (!content) return [make("p", { class: "tp-part tp-note" }, "This part could not be loaded.")];
+    if (!content) return [make("p", { class: "tp-part tp-note" }, "This could not be loaded.")];
     const frame = make("div", { class: "tp-part tp-engraving" });
-    const slashes = content.slashes && withName(content.slashes, "The rhythm of the chords as slashes");
+    const slashes = content.slashes && withName(content.slashes, "Its rhythm as slashes");
     frame.innerHTML = slashes + withName(content.svg, `Part for ${reader.name}, said in words below`);
     frame.horns = content.horns;
     const note = register(section, slot, content, reader);
@@ -137,7 +137,7 @@
     const horns = section.querySelector(".tp-horn");
     if (horns) horns.hidden = !content?.horns.length;
     share(section);
-    tell("labels", { choice: remembered("labels") || "degrees" });
+    tell("labels");
   }
 
   function show(section) {
