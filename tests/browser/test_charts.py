@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from playwright.sync_api import Page
 
 from tests.browser.reader import ON_DISK, Visit
+from tests.demo import GLOSSARY
 from tests.outside.instruments import CONCERT, WRITTEN
 from transposary.pitch import pretty
-from transposary.reading import read_glossary
 from transposary.song import Song
 from transposary.theory.chords import pretty_chord
 from transposary.theory.parts import moves_of
 from transposary.theory.transposition import transpose_chord
 
-SONGS = read_glossary(Path(__file__).parents[2] / "entries").glossary.song
+SONGS = GLOSSARY.song
 QUILLMERE = "songs/paperlights-at-quillmere.html"
 # Five flats, six flats, a church mode in sharps, and a pickup with basses.
 FAR = ["corner-table", "moth-and-lamp", "no-hurry", "amazing-grace"]

@@ -3,21 +3,19 @@
 from collections import Counter
 from fractions import Fraction
 from functools import cache
-from pathlib import Path
 
 import pytest
 
+from tests.demo import GLOSSARY
 from transposary.capture.midi import read_midi
 from transposary.capture.transcribing import Captured, Wanted, transcribe
 from transposary.capture.values import Take
 from transposary.engraving.midi import write_midi
 from transposary.notes import attacks
 from transposary.passage import Passage
-from transposary.reading import read_glossary
 from transposary.stretches import unfolded
 
-ENTRIES = Path(__file__).parent.parent.parent / "entries"
-DEVICES = {one.slug: one for one in read_glossary(ENTRIES).glossary.devices}
+DEVICES = GLOSSARY.device
 PLAIN = [slug for slug, one in DEVICES.items() if not any(note.grace for note in attacks(one.passage))]
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.demo import ENTRIES, GLOSSARY
 from tests.outside.musicxml_notes import written, written_in
 from transposary.cli import main
 from transposary.engraving.album import chart_passage
@@ -17,20 +18,18 @@ from transposary.exchange.scores import Form, collection_score, device_score, in
 from transposary.glossary import Device, Glossary
 from transposary.passage import Hand, Passage
 from transposary.problems import Place, SourceText
-from transposary.reading import read_glossary
 from transposary.reading.abc import read_abc
 from transposary.reading.score import read_score
 from transposary.settings import Settings
 from transposary.theory.keys import SLOTS
 
-ENTRIES = Path(__file__).parents[2] / "entries"
-DEVICES = read_glossary(ENTRIES).glossary.devices
+DEVICES = GLOSSARY.devices
 
 
 @pytest.fixture(scope="module")
 def demo() -> Glossary:
     """The demo."""
-    return read_glossary(ENTRIES).glossary
+    return GLOSSARY
 
 
 def _hand(passage: Passage) -> Hand | None:

@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 import yaml
 
+from tests.demo import GLOSSARY
 from tests.site.book import write
 from tests.site.published import configure, publish
 from transposary.cli import main
 from transposary.glossary import Glossary, source_name
 from transposary.importing import read_all
 from transposary.problems import Place, report
-from transposary.reading import read_glossary
 from transposary.settings import Import, Settings
 
 DEMO = Path(__file__).parents[2]
@@ -174,7 +174,7 @@ def test_an_export_is_the_same_bytes_and_reads_as_the_same_entries(tmp_path: Pat
     (tmp_path / "devices").mkdir()
     settings = Settings(imports=(Import("ferry", "one.zip", one, Place("../mkdocs.yml")),))
     reading = read_all(tmp_path, settings)
-    demo = read_glossary(DEMO / "entries").glossary
+    demo = GLOSSARY
     assert reading.problems == ()
     assert {source_name(entry.slug) for entry in reading.glossary.entries()} == {"ferry"}
     assert [one.slug for one in reading.glossary.entries() if not one.draft] == [

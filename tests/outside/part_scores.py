@@ -9,16 +9,15 @@ import sys
 import warnings
 import xml.etree.ElementTree as ET
 from io import BytesIO
-from pathlib import Path
 
 import xmlschema
 
+from tests.demo import GLOSSARY
 from tests.outside.musicxml_schema import musicxml_schema
 from transposary.exchange.scores import Form, device_score, in_slot, part_score
 from transposary.glossary import Device
 from transposary.notes import TieState, notes
 from transposary.pitch import Pitch
-from transposary.reading import read_glossary
 from transposary.settings import Settings
 from transposary.theory.keys import SLOTS
 from transposary.theory.part_lines import PartLine, part_lines
@@ -28,7 +27,7 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # what it imports warns about the standard library
     import partitura
 
-DEVICES = read_glossary(Path(__file__).parents[2] / "entries").glossary.devices
+DEVICES = GLOSSARY.devices
 _HELD = (TieState.STOP, TieState.CONTINUE)
 INSTRUMENTS = tuple(part for part in PARTS if part.clef is not None)
 

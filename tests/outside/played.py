@@ -32,14 +32,12 @@ from zlib import crc32
 
 from mido import Message, MetaMessage, MidiFile, MidiTrack
 
-from transposary.glossary import Device
+from tests.demo import GLOSSARY
 from transposary.notes import attacks, notes
 from transposary.passage import STRAIGHT, Event, Feel, FeelKind, Passage, Voice
 from transposary.problems import Place, SourceText
-from transposary.reading import read_glossary
 from transposary.reading.abc import read_abc
 
-ROOT = Path(__file__).parent.parent.parent
 BARS = 8
 TICKS = 480
 
@@ -97,7 +95,7 @@ def pieces() -> tuple[Piece, ...]:
 @cache
 def demo_pieces() -> tuple[Piece, ...]:
     """Gives the devices of the demo; those with grace notes have them left out."""
-    devices: tuple[Device, ...] = read_glossary(ROOT / "entries").glossary.devices
+    devices = GLOSSARY.devices
     return tuple(Piece(one.slug, "demo", _plain(one.passage), one.tempo or 96, one.feel) for one in devices)
 
 

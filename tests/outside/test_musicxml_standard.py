@@ -7,13 +7,13 @@ carries it; partitura, which shares no code with music21 or verovio.
 import warnings
 from fractions import Fraction
 from io import BytesIO
-from pathlib import Path
 from typing import Any
 
 import pytest
 import xmlschema
 from hypothesis import assume, given, settings
 
+from tests.demo import GLOSSARY
 from tests.engraving.samples import SAMPLES
 from tests.strategies import tunes
 from tests.theory.abc import passage
@@ -23,7 +23,6 @@ from transposary.glossary import Device
 from transposary.notes import attacks, notes
 from transposary.passage import Passage
 from transposary.pitch import accidental
-from transposary.reading import read_glossary
 from transposary.settings import Settings
 from transposary.theory.keys import placements
 from transposary.theory.transposition import place
@@ -32,7 +31,7 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # what it imports warns about the standard library
     import partitura
 
-DEVICES = read_glossary(Path(__file__).parents[2] / "entries").glossary.devices
+DEVICES = GLOSSARY.devices
 
 Sounding = tuple[Fraction, Fraction, str, int]
 """Onset and length in quarter notes from the start (a grace note has no length), pitch, staff."""
@@ -133,9 +132,8 @@ def test_partitura_finds_key_meter_and_barlines() -> None:
 
 def test_a_collection_is_valid_and_opens_elsewhere(schema: xmlschema.XMLSchema10) -> None:
     """Devices on one and two staves and charts of songs are one valid score, whole for another reader."""
-    glossary = read_glossary(Path(__file__).parents[2] / "entries").glossary
     for slug in ("winter-concert", "first-left-hand"):
-        score = collection_score(glossary.collection[slug], glossary, Settings())
+        score = collection_score(GLOSSARY.collection[slug], GLOSSARY, Settings())
         assert isinstance(score, bytes)
         assert _errors(schema, score.decode()) == []
         with warnings.catch_warnings():

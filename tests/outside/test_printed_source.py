@@ -5,21 +5,17 @@ Source: Ryan's Mammoth Collection (Boston 1883), as transcribed in music21's cor
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from music21 import corpus
 from music21.note import Note
 
+from tests.demo import GLOSSARY
 from transposary.notes import attacks
-from transposary.reading import read_glossary
-
-ENTRIES = Path(__file__).parents[2] / "entries"
 
 
 def test_the_close_of_the_hornpipe_is_that_of_the_book() -> None:
     """The device has the pitches and lengths with which the book ends Fisher's Hornpipe."""
     printed = list(corpus.parse("ryansMammoth/FishersHornpipe").flatten().notes)[-11:]
     assert all(isinstance(note, Note) for note in printed)
-    device = read_glossary(ENTRIES).glossary.device["hornpipe-close"]
+    device = GLOSSARY.device["hornpipe-close"]
     own = [(note.pitch.midi, note.duration) for note in attacks(device.passage)]
     assert own == [(note.pitch.midi, note.quarterLength) for note in printed]

@@ -6,24 +6,23 @@ option, and the notes that it reads back from our MusicXML as MEI).
 
 import re
 from functools import cache
-from pathlib import Path
 from xml.etree.ElementTree import Element, fromstring
 
 import music21
 import pytest
 import verovio
 
+from tests.demo import GLOSSARY
 from transposary.engraving.musicxml import write_for_engraver
 from transposary.glossary import Device
 from transposary.notes import Note, notes
 from transposary.passage import Passage
 from transposary.pitch import Interval
-from transposary.reading import read_glossary
 from transposary.settings import Settings
 from transposary.theory.keys import Placement, key_at, placements
 from transposary.theory.transposition import place
 
-DEVICES = read_glossary(Path(__file__).parents[2] / "entries").glossary.devices
+DEVICES = GLOSSARY.devices
 MEI = "{http://www.music-encoding.org/ns/mei}"
 XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 ACCIDENTALS = {

@@ -5,6 +5,7 @@ package at test time and never copied here.
 """
 
 import re
+from functools import cache
 from pathlib import Path
 
 import music21
@@ -18,6 +19,7 @@ _COUNT = 100
 _STEP = 10
 
 
+@cache
 def tunes() -> dict[str, Passage]:
     """Gives every tenth tune; where the print is at fault (bars too short), the next sound one."""
     files = sorted(_FOLDER.glob("*.abc"))

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 from typing import NamedTuple
 
 import pytest
 
+from tests.demo import GLOSSARY
 from tests.repertoire.songs import key_of, make_song
 from tests.theory.abc import passage
 from tests.theory.build import build
@@ -15,7 +15,6 @@ from transposary.glossary import BarRange, Device, Frame, Role
 from transposary.passage import STRAIGHT, Feel, FeelKind, Key, Passage
 from transposary.pitch import NoteName
 from transposary.problems import Place, SourceText
-from transposary.reading import read_glossary
 from transposary.reading.abc import read_abc, write_abc
 from transposary.repertoire import repertoire_of
 from transposary.repertoire.carrying import Carried, carry, carry_to, in_key, landing_of_fit, with_signature
@@ -24,7 +23,6 @@ from transposary.repertoire.judging import voiced
 from transposary.repertoire.landing import Refusal
 from transposary.song import Song
 
-GLOSSARY = read_glossary(Path(__file__).parents[2] / "entries").glossary
 SWING = Feel(FeelKind.SWING)
 WALK = build(LH="G2:2 A2 B2 C3:4", key="G", chords="0 G7; 4 C7")
 LICK = build("E4 A4 B4 G4", key="C", chords="0 C")

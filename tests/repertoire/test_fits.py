@@ -1,13 +1,10 @@
 """Where devices fit, judged by hand on the demo's songs."""
 
-from pathlib import Path
-
 import pytest
 
-from transposary.reading import read_glossary
+from tests.demo import GLOSSARY
 from transposary.repertoire import fits_of, repertoire_of
 
-GLOSSARY = read_glossary(Path(__file__).parents[2] / "entries").glossary
 REPERTOIRE = repertoire_of(GLOSSARY.songs)
 
 PLACES = [

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
+from tests.demo import GLOSSARY
 from tests.repertoire.songs import key_of, make_song
 from transposary.passage import Key, Mode
 from transposary.pitch import NoteName
-from transposary.reading import read_glossary
 from transposary.repertoire.moved import key_of_band, move_song
 from transposary.song import Song
 
-SONGS = read_glossary(Path(__file__).parents[2] / "entries").glossary.songs
+SONGS = GLOSSARY.songs
 
 
 def _chords(song: Song) -> list[str]:

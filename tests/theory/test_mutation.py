@@ -18,6 +18,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.demo import GLOSSARY
 from tests.theory.claims.claiming import FILE, FIRST_LINE
 from tests.theory.mutation import scales
 from tests.theory.mutation.notes import changed_lengths, changed_notes, changed_symbols, first_bars
@@ -26,11 +27,9 @@ from tests.theory.mutation.words import changed, partings, write
 from transposary.glossary import Claim, Device, ScaleClaim
 from transposary.passage import Passage
 from transposary.problems import Place, SourceText
-from transposary.reading import read_glossary
 from transposary.reading.abc import read_abc
 from transposary.theory.claims import check_claims
 
-ROOT = Path(__file__).parents[2]
 LINES = ("degrees", "chord_degrees", "rhythm")
 TOGETHER = ("bass", "top", "chord_bass", "chord_top", "intervals", "harmony", "shapes")
 TUNES = 24
@@ -142,8 +141,7 @@ def _tunes() -> Iterator[tuple[str, Passage]]:
 
 
 def _passages() -> list[tuple[str, Passage]]:
-    glossary = read_glossary(ROOT / "entries").glossary
-    return [(device.slug, device.passage) for device in glossary.devices] + list(_tunes())
+    return [(device.slug, device.passage) for device in GLOSSARY.devices] + list(_tunes())
 
 
 @pytest.fixture(scope="module")

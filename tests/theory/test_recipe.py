@@ -1,12 +1,10 @@
 """Recipes: how to play a device in any key without notation."""
 
-from pathlib import Path
-
 import pytest
 
+from tests.demo import GLOSSARY
 from tests.theory.abc import passage
 from transposary.glossary import Device
-from transposary.reading import read_glossary
 from transposary.settings import Settings
 from transposary.theory.explanation import explain
 from transposary.theory.keys import placements
@@ -14,8 +12,7 @@ from transposary.theory.recipe import nearest, rebuild, recipe, sounds
 from transposary.theory.recipe_words import recipe_steps
 from transposary.theory.transposition import place, transpose
 
-ENTRIES = Path(__file__).parents[2] / "entries"
-DEVICES = read_glossary(ENTRIES).glossary.devices
+DEVICES = GLOSSARY.devices
 
 EXAMPLES = [
     (
