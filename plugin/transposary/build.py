@@ -14,7 +14,7 @@ from transposary.engraving import Press, executor_of
 from transposary.engraving.works import Done
 from transposary.glossary import Device, Glossary
 from transposary.importing import read_all
-from transposary.practice import RECORD, Take, read_record
+from transposary.practice import Take, read_record, record_in
 from transposary.problems import Problem, in_order
 from transposary.reading import Read, Reading
 from transposary.recall import recall_checks, recall_fingering
@@ -227,8 +227,8 @@ def _practice(
     root: Path, glossary: Glossary, *, shown: bool
 ) -> tuple[tuple[Take, ...] | None, tuple[Problem, ...]]:
     """Reads the author's record, if there is one that anybody may see in this build."""
-    path = root / RECORD
-    return read_record(path.read_bytes(), glossary.devices) if shown and path.is_file() else (None, ())
+    data = record_in(root) if shown else None
+    return (None, ()) if data is None else read_record(data, glossary.devices)
 
 
 def _pages(edition: Edition, reading: Reading, standing: frozenset[str]) -> dict[str, Page]:

@@ -76,10 +76,6 @@ def test_devices_and_keys_go_by_any_of_their_names(line: str) -> None:
             "2:26: practice.slips: expected a whole number from 0 to 999, found '-1'",
         ),
         (
-            f"{'walk-up' * 20_000},Eb,2026-03-14,84,1",
-            "2:1: practice.line: expected 5 values, found 1; write device,slot,date,tempo,slips",
-        ),
-        (
             "walk-up,Eb",
             "2:1: practice.line: expected 5 values, found 2; write device,slot,date,tempo,slips",
         ),
@@ -120,6 +116,50 @@ def test_a_file_of_another_kind_is_refused(data: bytes, said: str) -> None:
     """Without its columns nothing of a file is read."""
     takes, problems = read_record(data, (walk_up(),))
     assert (takes, [str(problem) for problem in problems]) == ((), [said])
+
+
+def test_a_record_of_more_years_than_anybody_lives_is_refused() -> None:
+    """A file is read up to 5 MB."""
+    assert [str(one) for one in read_record(b" " * 5_000_001, ())[1]] == [
+        (
+            "practice.csv:1:1: practice.size: expected a record of at most 5 MB, which is some 100,000 "
+            "lines; found more; put the years that are past into another file"
+        )
+    ]
+
+
+def test_after_a_hundred_lines_at_fault_no_more_is_read() -> None:
+    """Something else is wrong then than a slip of the pen."""
+    takes, problems = read_record((HEAD + "x\n" * 120 + "walk-up,C,2026-03-14,90,0\n").encode(), (walk_up(),))
+    assert (takes, len(problems)) == ((), 101)
+    assert str(problems[-1]) == (
+        "practice.csv:101:1: practice.faults: 100 lines up to here are at fault; what follows is not read; "
+        "mend these first"
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (
+            HEAD + "x" * 401,
+            (
+                "practice.csv:2:1: practice.line: expected a line of at most 400 characters, found 401; "
+                "write device,slot,date,tempo,slips"
+            ),
+        ),
+        (
+            "x" * 401,
+            (
+                "practice.csv:1:1: practice.columns: expected the columns device,slot,date,tempo,slips, "
+                "found a line without end; make `device,slot,date,tempo,slips` the first line"
+            ),
+        ),
+    ],
+)
+def test_a_line_without_end_is_not_repeated(text: str, said: str) -> None:
+    """What is printed stays short."""
+    assert [str(one) for one in read_record(text.encode(), (walk_up(),))[1]] == [said]
 
 
 @given(st.text(max_size=60), st.binary(max_size=40))

@@ -17,7 +17,7 @@ from transposary.cli._outcome import FINE, SENSELESS, WRONG, Commands, Outcome, 
 from transposary.configuration import CONFIGURATION, Located, find_glossary
 from transposary.glossary import source_name
 from transposary.importing import read_all
-from transposary.practice import RECORD, read_record
+from transposary.practice import read_record, record_in
 from transposary.problems import Problem, errors, in_order, report, report_for_github
 from transposary.reading import Reading
 from transposary.site.linked import check_links_out, links_out, published_files
@@ -83,8 +83,8 @@ def _links(found: Located, told: Sequence[Problem]) -> tuple[Problem, ...]:
 
 
 def _practice(root: Path, reading: Reading) -> tuple[Problem, ...]:
-    path = root / RECORD
-    return read_record(path.read_bytes(), reading.glossary.devices)[1] if path.is_file() else ()
+    data = record_in(root)
+    return () if data is None else read_record(data, reading.glossary.devices)[1]
 
 
 def _as_json(problems: Sequence[Problem]) -> str:

@@ -4,6 +4,6 @@ What to play next is planned in the browser, in one place (`site/assets/wanted/p
 """
 
 from transposary.practice.coverage import Cell, Coverage, KeyStrength, Row, coverage
-from transposary.practice.record import RECORD, Take, read_record
+from transposary.practice.record import RECORD, Take, read_record, record_in
 
-__all__ = ["RECORD", "Cell", "Coverage", "KeyStrength", "Row", "Take", "coverage", "read_record"]
+__all__ = ["RECORD", "Cell", "Coverage", "KeyStrength", "Row", "Take", "coverage", "read_record", "record_in"]

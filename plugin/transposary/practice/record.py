@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
+from pathlib import Path
 
 from transposary.glossary import Device, matching_name
 from transposary.pitch import NoteName
@@ -17,6 +18,9 @@ RECORD = "practice.csv"
 """Where the record stands in the folder of the entries."""
 
 COLUMNS = ("device", "slot", "date", "tempo", "slips")
+_MOST_BYTES = 5_000_000
+_MOST_FAULTS = 100
+_LONGEST = 400
 _FASTEST = 400
 _MOST_SLIPS = 999
 
@@ -40,6 +44,19 @@ class Take:
     slips: int
 
 
+def record_in(root: Path) -> bytes | None:
+    """Gives the record in the folder of the entries, or as much of it as `read_record` looks at.
+
+    Args:
+        root: The folder.
+    """
+    path = root / RECORD
+    if not path.is_file():
+        return None
+    with path.open("rb") as file:
+        return file.read(_MOST_BYTES + 1)
+
+
 def read_record(data: bytes, devices: Sequence[Device]) -> tuple[tuple[Take, ...], tuple[Problem, ...]]:
     """Reads a record. A line at fault is left out, and said.
 
@@ -50,6 +67,10 @@ def read_record(data: bytes, devices: Sequence[Device]) -> tuple[tuple[Take, ...
     Returns:
         The takes by date, those of one day in the order of the file; and the problems.
     """
+    if len(data) > _MOST_BYTES:
+        wrong = f"expected a record of at most {_MOST_BYTES // 1_000_000} MB, which is some 100,000 lines"
+        hint = "put the years that are past into another file"
+        return (), (Problem(Place(RECORD), "practice.size", f"{wrong}; found more", hint),)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -58,7 +79,8 @@ def read_record(data: bytes, devices: Sequence[Device]) -> tuple[tuple[Take, ...
     lines = text.splitlines()
     head = tuple(cell.strip() for cell in lines[0].split(",")) if lines else ()
     if head != COLUMNS:
-        wrong = f"expected the columns {','.join(COLUMNS)}, found {','.join(head) or 'nothing'}"
+        found = ",".join(head) if len("".join(head)) <= _LONGEST else "a line without end"
+        wrong = f"expected the columns {','.join(COLUMNS)}, found {found or 'nothing'}"
         hint = f"make `{','.join(COLUMNS)}` the first line"
         return (), (Problem(Place(RECORD), "practice.columns", wrong, hint),)
     names = {
@@ -68,17 +90,27 @@ def read_record(data: bytes, devices: Sequence[Device]) -> tuple[tuple[Take, ...
     }
     takes: list[Take] = []
     problems: list[Problem] = []
+    faults = 0
     for number, line in enumerate(lines[1:], 2):
-        if line.strip():
-            read = _read_line(line, number, names)
-            if isinstance(read, Take):
-                takes.append(read)
-            else:
-                problems += read
+        if not line.strip():
+            continue
+        read = _read_line(line, number, names)
+        if isinstance(read, Take):
+            takes.append(read)
+            continue
+        problems += read
+        faults += 1
+        if faults == _MOST_FAULTS:
+            wrong = f"{faults} lines up to here are at fault; what follows is not read"
+            problems.append(Problem(Place(RECORD, number), "practice.faults", wrong, "mend these first"))
+            break
     return tuple(sorted(takes, key=lambda take: take.day)), tuple(problems)
 
 
 def _read_line(line: str, number: int, names: dict[str, str]) -> Take | list[Problem]:
+    if len(line) > _LONGEST:
+        wrong = f"expected a line of at most {_LONGEST} characters, found {len(line)}"
+        return [Problem(Place(RECORD, number), "practice.line", wrong, f"write {','.join(COLUMNS)}")]
     cells = _cells(line)
     if len(cells) != len(COLUMNS):
         wrong = f"expected {len(COLUMNS)} values, found {len(cells)}"
@@ -121,12 +153,7 @@ def _read_line(line: str, number: int, names: dict[str, str]) -> Take | list[Pro
 
 def _cells(line: str) -> list[tuple[int, str]]:
     """Gives the values of a line, each with the column in which it begins."""
-    try:
-        values = next(csv.reader([line], skipinitialspace=True))
-    except csv.Error:
-        # One value is longer than any of ours, so that the line is told as a whole.
-        values = [line]
-    return list(_placed(line, values))
+    return list(_placed(line, next(csv.reader([line], skipinitialspace=True))))
 
 
 def _placed(line: str, values: Sequence[str]) -> Iterator[tuple[int, str]]:
