@@ -45,6 +45,7 @@ from transposary.plugin.filing import (
 )
 from transposary.plugin.known import has_known_templates, is_known, is_pure, surroundings
 from transposary.plugin.leftout import LeftOut
+from transposary.plugin.oldsite import OldSite
 from transposary.plugin.options import TransposaryConfig, cache_of
 from transposary.plugin.serving import Serving
 from transposary.plugin.standing import Standing
@@ -235,7 +236,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         if not self._imports(config):
             self._note = Unchanged.of(cache, site, Path(config.docs_dir), around)
         if has_known_templates(config):
-            self._standing = Standing(cache, site, around)
+            self._standing = Standing(cache, OldSite(site, Path(config.site_dir)), around)
 
     def _build(self, given: Files, config: MkDocsConfig, cache: Cache) -> SiteFiles:
         settings = Settings(
@@ -322,10 +323,10 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             anchors = map(sys.intern, composed.anchors)
             page.present_anchor_ids = {*(page.present_anchor_ids or ()), *anchors}
         if self._standing is not None:
-            self._left_out = self._standing.keep(files, config, standing, prints)
+            self._left_out = self._standing.keep(files, self._ours, standing, prints)
         elif self._kept.active:
             self._left_out = self._kept.keep(files, config, self._ours, prints.origins)
-        if not self._kept.active:
+        else:
             write_files(self._ours.items(), Path(config.site_dir))
 
     def _composed(
@@ -369,7 +370,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             return
         root = Path(config.site_dir)
         if self._standing is not None:
-            self._standing.note(root)
+            self._standing.note()
         kept = self.config.offline_copy
         (root / WORKER).write_bytes(worker(kept_files(root)) if kept else end_of_worker())
 

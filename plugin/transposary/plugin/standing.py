@@ -9,7 +9,8 @@ or of which MkDocs had something to say, is made again.
 Whether the page of a device stands is tried twice. Before any page is made, a digest tells it
 (`site/digests.py`), and such a page is neither set, rendered nor composed. Where it is mentioned, and
 what the navigation shows, is known only when the prose of all others is rendered: a page that shows
-something else there is made late. All other pages are composed, and only not written again.
+something else there is made late. All other pages are composed, and only not written again. Files
+beside the pages (`site/filed.py`) are taken over where they are made from the same.
 
 A cache may come from a stranger. Nothing of the note reaches a page but names of pages that exist,
 and nothing a terminal but what can be printed.
@@ -18,12 +19,10 @@ and nothing a terminal but what can be printed.
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Container, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
-from stat import S_ISREG
-from typing import Any, TypeAlias
+from typing import Any
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel
@@ -33,18 +32,17 @@ from mkdocs.structure.pages import Page
 from transposary.build import Site
 from transposary.cache import Cache, key_of
 from transposary.engraving.kept import UNSOUND, packed, require, unpacked
-from transposary.plugin.filing import SmallPage
+from transposary.plugin.filing import SmallPage, write_files
 from transposary.plugin.leftout import INDEX, Docs, LeftOut, by_page, made_from, shown
+from transposary.plugin.oldsite import OldSite, Stamp, stamp_of, stamps_of
 from transposary.plugin.prose import PageAgain, Prose, Rendered
 from transposary.site.compose import Linking
 from transposary.site.figures import placeholders
+from transposary.site.filed import Filing, addresses_in
 from transposary.site.links import HOME, Link
 from transposary.site.prints import Prints
 
-_Stamp: TypeAlias = tuple[int, int]
-"""How large a file is, and when it was written."""
-
-_NEVER: _Stamp = (-1, -1)
+_NEVER: Stamp = (-1, -1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +61,7 @@ class _Stand:
     digest: str
     around: str
     address: str
-    stamp: _Stamp
+    stamp: Stamp
     mentions: tuple[str, ...]
     rendered: Rendered
 
@@ -77,22 +75,23 @@ class Standing:
 
     Args:
         cache: Where the note is.
-        site: The folder of the old site.
+        site: The old site, and the folder of the new one.
         around: A digest of all besides the entries that the site depends on.
     """
 
-    def __init__(self, cache: Cache, site: Path, around: str) -> None:
+    def __init__(self, cache: Cache, site: OldSite, around: str) -> None:
         self._cache, self._site = cache, site
-        self._key = key_of("pages", str(site), around)
-        self._shown, self._known, self._docs = _read(cache.get(self._key), site)
+        self._key = key_of("pages", str(site.old), around)
+        self._old = _read(cache.get(self._key), site.old)
         self._digests: Mapping[str, str] = {}
         self._prose = Prose()
         self._nav: Navigation | None = None
         self._showing = ""
-        self._taken: set[str] = set()
         self._around: Mapping[str, str] = {}
         self._mentions: Mapping[str, tuple[str, ...]] = {}
         self._made: dict[str, _Stand] = {}
+        self._ours = Filing({}, {})
+        self._stamps: dict[str, str] = {}
         self._packed = b""
 
     def stands(self, digests: Mapping[str, str]) -> frozenset[str]:
@@ -105,11 +104,11 @@ class Standing:
         found = frozenset(
             source
             for source, digest in digests.items()
-            if (known := self._known.get(source)) is not None
+            if (known := self._old.pages.get(source)) is not None
             and known.digest == digest
-            and _stamp(self._site / known.address) == known.stamp
+            and stamp_of(self._site.old / known.address) == known.stamp
         )
-        self._prose.rendered.update((source, self._known[source].rendered) for source in found)
+        self._prose.rendered.update((source, self._old.pages[source].rendered) for source in found)
         return found
 
     def page(self, file: File, config: MkDocsConfig) -> None:
@@ -134,26 +133,22 @@ class Standing:
         Returns:
             The site, the prose of all pages that are made, and where each page is mentioned.
         """
-        fresh, self._showing = Path(config.site_dir), _digest(shown(self._nav))
+        self._showing = _digest(shown(self._nav))
         pages = {file.src_uri: file.page for file in files if file.page is not None}
         prose = {s: pages[s].content or "" for s in site.pages if s in pages and s not in site.standing}
         linking = Linking()
         while True:
             linking = site.link(prose, urls, linking)
-            unseen = {source: self._known[source].mentions for source in site.standing}
+            unseen = {source: self._old.pages[source].mentions for source in site.standing}
             mentioned = site.mentioned_in({**linking.mentions, **unseen})
-            stay = {
-                source
-                for source in site.standing
-                if self._stays(pages[source], mentioned.get(source, ()), fresh)
-            }
+            stay = {one for one in site.standing if self._stays(pages[one], mentioned.get(one, ()))}
             late = sorted(site.standing - stay)
             if not late:
                 break
             site = site.with_pages(late)
             for source in late:
                 page = pages[source]
-                self._leave(page.file.dest_uri, fresh)
+                self._site.leave(page.file.dest_uri)
                 if isinstance(page, PageAgain) and page.unseen:
                     page.render_anew(config, files)
                 prose[source] = page.content or ""
@@ -161,19 +156,23 @@ class Standing:
         self._mentions = linking.mentions
         return site, linking, mentioned
 
-    def keep(self, files: Files, config: MkDocsConfig, standing: Container[str], prints: Prints) -> LeftOut:
+    def keep(self, files: Files, ours: Filing, standing: Container[str], prints: Prints) -> LeftOut:
         """Leaves out of this build the pages that stand.
+
+        Files that MkDocs does not know are taken over, or written.
 
         Args:
             files: All files, with the contents of their pages.
-            config: The configuration.
+            ours: The files that MkDocs does not know.
             standing: Sources of the pages of devices that stand.
             prints: What is put into finished pages.
         """
-        fresh, kept = Path(config.site_dir), []
+        write_files(ours.since(self._take_files(ours)), self._site.fresh)
+        self._ours = ours
+        kept = []
         for file in files.documentation_pages():
             source = file.src_uri
-            known = self._known.get(source)
+            known = self._old.pages.get(source)
             if source in standing and known is not None:
                 self._made[source] = known
                 kept.append(file)
@@ -185,9 +184,9 @@ class Standing:
                 self._made[source] = _Stand(
                     digest, "", file.dest_uri, _NEVER, (), Rendered.unseen({}, (), {})
                 )
-                if known is not None and known.digest == digest and self._take(known, file, fresh):
+                if known is not None and known.digest == digest and self._take(known, file):
                     kept.append(file)
-        return LeftOut.of(files, kept, self._docs, InclusionLevel.is_included)
+        return LeftOut.of(files, kept, self._old.docs, InclusionLevel.is_included)
 
     def _note_device(self, file: File, prints: Prints) -> None:
         """Notes the page of a device that was made, if nothing is to be tried or said again."""
@@ -207,92 +206,101 @@ class Standing:
             Rendered.unseen(rendered.asked, anchors, rendered.links),
         )
 
-    def note(self, fresh: Path) -> None:
-        """Writes down what stands now.
-
-        Args:
-            fresh: Where the new site is.
-        """
+    def note(self) -> None:
+        """Writes down what stands now."""
+        fresh = self._site.fresh
         pages = {
             source: [one.digest, one.around, one.address, stamp, one.mentions, *_asked(one.rendered)]
             for source, one in self._made.items()
-            if (stamp := _stamp(fresh / one.address)) is not None
+            if (stamp := stamp_of(fresh / one.address)) is not None
         }
-        self._packed = packed([self._showing, _stamp(fresh / INDEX), pages])
+        bundles = {
+            folder: [one.origin, self._stamps.get(folder) or stamps_of(fresh, addresses_in(folder, one))]
+            for folder, one in self._ours.bundles.items()
+        }
+        single = {
+            address: [one.origin, stamp]
+            for address, one in self._ours.single.items()
+            if (stamp := stamp_of(fresh / address)) is not None
+        }
+        self._packed = packed([self._showing, stamp_of(fresh / INDEX), pages, bundles, single])
 
     def put(self) -> None:
         """Keeps the note of a site that is in its place."""
         self._cache.put(self._key, self._packed)
 
-    def _stays(self, page: Page, mentioned: tuple[Link, ...], fresh: Path) -> bool:
+    def _stays(self, page: Page, mentioned: tuple[Link, ...]) -> bool:
         """Tells whether the page of a device stands, and takes its file over."""
-        known = self._known[page.file.src_uri]
+        known = self._old.pages[page.file.src_uri]
         unseen = isinstance(page, PageAgain) and page.unseen
-        return unseen and known.around == _digest(mentioned) and self._take(known, page.file, fresh)
+        return unseen and known.around == _digest(mentioned) and self._take(known, page.file)
 
-    def _take(self, known: _Stand, file: File, fresh: Path) -> bool:
-        """Takes the file of a page over, if it is still the one that was written."""
-        if known.address in self._taken:
-            return True
-        if self._shown != self._showing or known.address != file.dest_uri:
-            return False
-        if _stamp(self._site / known.address) != known.stamp:
-            return False
-        new = fresh / known.address
-        try:
-            new.parent.mkdir(parents=True, exist_ok=True)
-            _link(self._site / known.address, new)
-        except OSError:
-            new.unlink(missing_ok=True)
-            return False
-        self._taken.add(known.address)
-        return True
+    def _take(self, known: _Stand, file: File) -> bool:
+        """Takes the file of a page over, if it would show the same."""
+        same = self._old.showing == self._showing and known.address == file.dest_uri
+        return same and self._site.take(known.address, known.stamp)
 
-    def _leave(self, address: str, fresh: Path) -> None:
-        """Gives a file back: whoever writes there next must not write into the old site."""
-        if address in self._taken:
-            self._taken.remove(address)
-            (fresh / address).unlink()
-
-
-def _link(old: Path, new: Path) -> None:
-    """Lets a file lie in another folder as well; on a disk that cannot do so, as a copy."""
-    try:
-        new.hardlink_to(old)
-    except OSError:
-        shutil.copy2(old, new)
+    def _take_files(self, ours: Filing) -> Filing:
+        """Takes files over that would be made from the same, and tells which."""
+        bundles, single = {}, {}
+        for folder, bundle in ours.bundles.items():
+            origin, stamps = self._old.bundles.get(folder, ("", ""))
+            if origin == bundle.origin and self._site.take_all(addresses_in(folder, bundle), stamps):
+                bundles[folder] = bundle
+                self._stamps[folder] = stamps
+        for address, one in ours.single.items():
+            origin, stamp = self._old.single.get(address, ("", _NEVER))
+            if origin == one.origin and self._site.take(address, stamp):
+                single[address] = one
+        return Filing(bundles, single)
 
 
 def _digest(value: object) -> str:
     return key_of(repr(value))
 
 
-def _stamp(path: Path) -> _Stamp | None:
-    """Tells of a file what changes when somebody touches it; None where there is none."""
-    try:
-        found = path.lstat()
-    except OSError:
-        return None
-    return (found.st_size, found.st_mtime_ns) if S_ISREG(found.st_mode) else None
+@dataclass(frozen=True, slots=True)
+class _Note:
+    """What a note says of the old site.
+
+    Attributes:
+        showing: A digest of what every page shows.
+        docs: Its search index.
+        pages: The pages by source.
+        bundles: By folder: what its files were made from, and a digest of the files.
+        single: The same of other files, by address.
+    """
+
+    showing: str = ""
+    docs: Mapping[str, Docs] = field(default_factory=dict)
+    pages: Mapping[str, _Stand] = field(default_factory=dict)
+    bundles: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    single: Mapping[str, tuple[str, Stamp]] = field(default_factory=dict)
 
 
-_Found: TypeAlias = tuple[str, Mapping[str, _Stand], Mapping[str, Docs]]
-_NOTHING: _Found = ("", {}, {})
-
-
-def _read(data: bytes | None, site: Path) -> _Found:
-    """Reads a note: what every page shows, the pages by source, and the search index of the old site."""
+def _read(data: bytes | None, site: Path) -> _Note:
+    """Reads a note of a site; an empty one where it is not what we write."""
     if data is None:
-        return _NOTHING
+        return _Note()
     try:
-        around, index, pages = unpacked(data)
-        known = {source: _stand(one) for source, one in pages.items()}
-        if index is None:
-            return around, known, {}
-        require(_stamp(site / INDEX) == tuple(index))
-        return around, known, by_page(json.loads((site / INDEX).read_text(encoding="utf-8"))["docs"])
+        showing, index, pages, bundles, single = unpacked(data)
+        return _Note(
+            showing,
+            _docs(site / INDEX, index),
+            {source: _stand(one) for source, one in pages.items()},
+            {folder: (origin, stamps) for folder, (origin, stamps) in bundles.items()},
+            {address: (origin, (size, time)) for address, (origin, (size, time)) in single.items()},
+        )
     except (*UNSOUND, OSError):
-        return _NOTHING
+        return _Note()
+
+
+def _docs(path: Path, stamp: Any) -> Mapping[str, Docs]:  # noqa: ANN401  (whatever a stranger wrote)
+    """Reads the search index, if nobody has touched it."""
+    if stamp is None:
+        return {}
+    require(stamp_of(path) == tuple(stamp))
+    return by_page(json.loads(path.read_text(encoding="utf-8"))["docs"])
 
 
 def _asked(rendered: Rendered) -> tuple[object, ...]:

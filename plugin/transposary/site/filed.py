@@ -101,6 +101,11 @@ class Filing(Mapping[str, Filed]):
         yield from (address for address in before.single if address not in self)
 
 
+def addresses_in(folder: str, bundle: Bundle) -> tuple[str, ...]:
+    """Lists the files of a bundle by their addresses from the site's root."""
+    return tuple(f"{folder}/{name}" for name in bundle.names)
+
+
 def in_memory(content: bytes) -> Filed:
     """Files what is there already."""
     return Filed(blake2b(content, digest_size=20).hexdigest(), lambda: content)
