@@ -57,7 +57,6 @@ from transposary.settings import Import, Settings
 from transposary.site.compiled import Compiled
 from transposary.site.compose import Composition, Linking, compose_once
 from transposary.site.contents import contents
-from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.filed import Filing
 from transposary.site.links import Link
 from transposary.site.offline import WORKER, end_of_worker, kept_files, worker
@@ -277,10 +276,6 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         put_others(files, config, site)
         if config.nav is None:
             config.nav = navigation(files, site)
-        publisher = Publisher(config.site_name, config.site_author or "", config.site_url or "")
-        news = feed(site.edition.glossary.devices, {file.src_uri: file.url for file in files}, publisher)
-        if news is not None:
-            put(files, config, FEED, news.encode())
         return files
 
     def _page(self, file: File, config: MkDocsConfig) -> None:

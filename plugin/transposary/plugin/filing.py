@@ -15,6 +15,7 @@ from transposary.build import Site
 from transposary.glossary import Kind
 from transposary.practice import RECORD
 from transposary.problems import Problem
+from transposary.site.feed import FEED, Publisher, feed
 from transposary.site.filed import Filed, Filing
 from transposary.site.linked import check_links_out, links_out
 from transposary.site.links import relative
@@ -129,7 +130,7 @@ def put(
 
 
 def put_others(files: Files, config: MkDocsConfig, site: Site) -> None:
-    """Adds what a site has besides its pages: our style sheets and scripts, and pages under old names."""
+    """Adds what a site has besides its pages: style sheets and scripts, pages under old names, the feed."""
     for name, content in (assets() | wanted()).items():
         put(files, config, f"{ASSETS}/{name}", content)
     for source in site.withheld:
@@ -140,6 +141,10 @@ def put_others(files: Files, config: MkDocsConfig, site: Site) -> None:
         href = relative(files.src_uris[page.source].url, old.url)
         script = relative(f"{ASSETS}/{MOVED}", old.url)
         put(files, config, old.dest_uri, moved_page(page.title, href, script).encode())
+    publisher = Publisher(config.site_name, config.site_author or "", config.site_url or "")
+    news = feed(site.edition.glossary.devices, {file.src_uri: file.url for file in files}, publisher)
+    if news is not None:
+        put(files, config, FEED, news.encode())
 
 
 def navigation(files: Files, site: Site) -> list[dict[str, str] | str]:
