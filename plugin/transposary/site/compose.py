@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 
 import jinja2
 from markupsafe import Markup, escape
@@ -176,7 +177,9 @@ def template(name: str) -> jinja2.Template:
     return _environment().get_template(f"{name}.html.j2")
 
 
+@cache
 def _environment() -> jinja2.Environment:
+    """Compiles templates once a process: a server composes at every edit."""
     environment = jinja2.Environment(
         loader=jinja2.PackageLoader("transposary.site", "templates"),
         autoescape=True,

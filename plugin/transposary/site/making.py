@@ -17,6 +17,7 @@ from transposary.cache import code_of, key_of
 from transposary.engraving import Engraving, Job
 from transposary.engraving.kept import (
     UNSOUND,
+    are_ours,
     as_json,
     from_json,
     is_glyph,
@@ -34,8 +35,8 @@ from transposary.glossary import Device, Kind
 from transposary.passage import Passage
 from transposary.site.parts import (
     WrittenPart,
+    drawings_of,
     is_part_figure,
-    is_part_file,
     part_addresses,
     part_figure,
     part_files,
@@ -242,7 +243,8 @@ def files_in(data: bytes, slug: str, failed: Collection[str]) -> Mapping[str, by
         texts = unpacked(part_of(data, 2, _PARTS))
         require(set(texts) == {f"{folder_of(slug)}/{name}" for name in file_names(frozenset(failed))})
         parts = part_addresses(slug, SLOTS)
-        require(all(is_part_file(slug, parts[name], text) for name, text in texts.items() if name in parts))
+        drawn = [drawings_of(slug, parts[name], text) for name, text in texts.items() if name in parts]
+        require(are_ours([svg for part in drawn for svg in part]))
         require(all(_is_score(text) for name, text in texts.items() if name.endswith(_SCORE)))
         return {name: _as_bytes(name, text) for name, text in texts.items()}
     except UNSOUND:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from html import escape
 
 from transposary.engraving import Engraving, Job, Lettered
-from transposary.engraving.kept import UNSOUND, are_ours
+from transposary.engraving.kept import require
 from transposary.glossary import Device, Kind
 from transposary.notes import notes
 from transposary.passage import Clef, Key, Passage
@@ -178,26 +178,22 @@ def _address(slug: str, name: str) -> str:
     return f"{Kind.DEVICE}/{slug}/parts/{name}.js"
 
 
-def is_part_file(slug: str, name: str, text: str) -> bool:
-    """Says whether a text is the file of a part, with nothing in it that we do not write.
+def drawings_of(slug: str, name: str, text: str) -> list[str]:
+    """Gives the drawings in the file of a part, whose rest has nothing in it that we do not write.
 
     Args:
         slug: The device.
         name: The part.
         text: Whatever there is.
+
+    Raises:
+        One of `UNSOUND`: It is no such file.
     """
     head, tail = _call("part", slug, name, {}).decode().split("{}")
-    try:
-        content = json.loads(text.removeprefix(head).removesuffix(tail))
-        drawn = [content["svg"], *([content["slashes"]] if content["slashes"] else [])]
-        return (
-            text == f"{head}{_json(content)}{tail}"
-            and tuple(content) == _FIELDS
-            and are_ours(drawn)
-            and all(isinstance(line, str) for line in content["words"])
-        )
-    except UNSOUND:
-        return False
+    content = json.loads(text.removeprefix(head).removesuffix(tail))
+    require(text == f"{head}{_json(content)}{tail}" and tuple(content) == _FIELDS)
+    require(all(isinstance(line, str) for line in content["words"]))
+    return [content["svg"], *([content["slashes"]] if content["slashes"] else [])]
 
 
 def glyphs_file(glyphs: Iterable[tuple[str, str]]) -> bytes:
