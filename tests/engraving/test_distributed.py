@@ -43,8 +43,7 @@ def test_a_cluster_engraves_what_one_process_does(
     ]
     with executor_of(0, "school:made") as executor:
         press = Press(executor)
-        press.order(jobs[:2])
-        press.order(jobs[2:])
+        ordered = [*press.order(jobs[:2]), *press.order(jobs[2:])]
         assert list(press.collect())[-1] == (2, 2)
     sys.modules.pop("school").client.close()
-    assert set(press.results().values()) == set(engrave(jobs, 1))
+    assert set(press.results(ordered).values()) == set(engrave(jobs, 1))

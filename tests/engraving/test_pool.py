@@ -140,10 +140,9 @@ def test_another_executor_may_break() -> None:
     jobs[0] = Job("device-0", "0", STEPPING_OUT, _Trap())
     with executor_of(0, f"{__name__}:broken_executor") as executor:
         press = Press(executor)
-        for job in jobs:
-            press.order([job])
+        ordered = [one for job in jobs for one in press.order([job])]
         assert list(press.collect())[-1] == (3, 3)
-    found = press.results()
+    found = press.results(ordered)
     assert found["device-0", "0"] == EngravingFailure("device-0", "0", "the engraver crashed")
     assert [found[job.slug, job.slot] for job in jobs[1:]] == list(engrave(jobs[1:], 1))
 

@@ -182,3 +182,15 @@ def test_a_lost_worker_costs_nothing_but_time(making: Making, pack: bytes) -> No
     assert list(press.collect()) == [(1, 1)]
     assert press.done[key] == Done(key, (), making.signs(pack) or ())
     assert press.packs.get(key) == pack
+
+
+def test_what_was_made_lies_on_the_disk_before_anybody_waits_for_it(making: Making, pack: bytes) -> None:
+    """However long a build is at something else, it holds nothing of what workers deliver meanwhile."""
+    press = Press(InThisProcess())
+    (key,) = press.begin([making])
+    assert press.packs.get(key) == pack
+    assert press.done == {}
+    assert list(press.collect()) == [(1, 1)]
+    # Whoever asks again finds it.
+    assert press.begin([making]) == [key]
+    assert list(press.collect()) == []

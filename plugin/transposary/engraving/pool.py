@@ -102,7 +102,6 @@ class Press:
     executor: Executor
     packs: Packs = field(default_factory=Packs)
     done: dict[str, Done] = field(default_factory=dict)
-    _ordered: list[tuple[Figures, str]] = field(default_factory=list)
     _numbers: Iterator[int] = field(default_factory=count)
     _left: dict[int, Sequence[_Keyed]] = field(default_factory=dict)
     _futures: dict[int, Future[list[_Packed]]] = field(default_factory=dict)
@@ -128,9 +127,7 @@ class Press:
     def order(self, jobs: Sequence[Job]) -> list[tuple[Figures, str]]:
         """Begins with the figures of a device, but for those that are kept; gives them with their keys."""
         figures = Figures.of(jobs)
-        ordered = list(zip(figures, self.begin(figures), strict=True))
-        self._ordered += ordered
-        return ordered
+        return list(zip(figures, self.begin(figures), strict=True))
 
     def recall(self, keys: Iterable[str]) -> set[str]:
         """Takes works that are kept, by their keys; gives those that are not there."""
@@ -164,10 +161,14 @@ class Press:
         for future in tuple(self._futures.values()):
             future.cancel()
 
-    def results(self) -> Mapping[tuple[str, str], Result]:
-        """Gives the figures of all jobs that were ordered and collected, by slug and slot."""
+    def results(self, ordered: Iterable[tuple[Figures, str]]) -> Mapping[tuple[str, str], Result]:
+        """Gives figures that were collected, by slug and slot.
+
+        Args:
+            ordered: What `order` has given.
+        """
         found: dict[tuple[str, str], Result] = {}
-        for figures, key in self._ordered:
+        for figures, key in ordered:
             done = self.done[key]
             slots = [job.slot for job in figures.wanted if job.slot not in done.failed]
             read = partial(figures_in, slug=figures.slug, slots=slots)
@@ -280,11 +281,10 @@ def engrave(jobs: Sequence[Job], workers: int, cache: Cache = _NONE) -> tuple[Re
         by_device.setdefault(job.slug, []).append(job)
     with executor_of(workers) as executor:
         press = Press(executor, Packs(cache))
-        for mine in by_device.values():
-            press.order(mine)
+        ordered = [one for mine in by_device.values() for one in press.order(mine)]
         for _ in press.collect():
             pass
-        found = press.results()
+        found = press.results(ordered)
     return tuple(found[job.slug, job.slot] for job in jobs)
 
 

@@ -86,10 +86,10 @@ def _device(
     labels = tuple(pretty(str(degree)) for degree in degrees(device.passage))
     jobs = [Job(device.slug, one.slot, passage, labels) for one, passage in placed]
     press = Press(executor)
-    press.order(jobs)
+    ordered = press.order(jobs)
     for _ in press.collect():
         pass
-    drawn = press.results()
+    drawn = press.results(ordered)
     done = [drawn[device.slug, one.slot] for one, _ in placed]
     figures = tuple(
         SheetFigure(pretty_key(one.key), found if isinstance(found, Engraving) else None, in_words(passage))
