@@ -16,7 +16,7 @@ from transposary.glossary import Device, Glossary
 from transposary.importing import read_all
 from transposary.practice import Take, read_record, record_in
 from transposary.problems import Problem, in_order
-from transposary.reading import Read, Reading
+from transposary.reading import BrokenEntry, Read, Reading
 from transposary.recall import recall_checks, recall_fingering
 from transposary.settings import Settings
 from transposary.site.compose import Composition, Linking, Places, mentioned_in
@@ -63,9 +63,10 @@ class Workshop:
     tell: Tell = _tell_nobody
     stands: Stands | None = None
 
-    def standing(self, edition: Edition) -> frozenset[str]:
+    def standing(self, edition: Edition, broken: Sequence[BrokenEntry]) -> frozenset[str]:
         """Gives the sources of the pages that need not be made."""
-        return frozenset() if self.stands is None else self.stands(digests_of(edition))
+        withheld = [source_of(one.kind, one.slug) for one in broken]
+        return frozenset() if self.stands is None else self.stands(digests_of(edition, withheld))
 
 
 _PLAIN = Workshop()
@@ -193,7 +194,7 @@ def build_site(
         practice_problems=unread,
     )
     edition = replace(edition, around=edition.surroundings(None if before is None else before.edition))
-    pages = _pages(edition, reading, standing := workshop.standing(edition))
+    pages = _pages(edition, reading, standing := workshop.standing(edition, reading.broken))
     for done, every in press.collect():
         tell("engraving", done, every)
     made = {} if before is None else dict(before.prints.made)
@@ -203,8 +204,8 @@ def build_site(
     failures = _failures([*there.values(), *made.values()], worked)
     problems = in_order((*problems, *failures))
     fits = {slug: one.fits for slug, one in fitted.items()}
-    edition = replace(edition, problems=problems)
     if failures:
+        edition = replace(edition, problems=problems)
         pages = _pages(edition, reading, standing)
     every_source = [source_of_entry(entry) for entry in reading.glossary.entries()]
     every_source += [source_of(one.kind, one.slug) for one in reading.broken]

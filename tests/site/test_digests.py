@@ -73,7 +73,7 @@ def _site(root: Path, entries: Mapping[str, str], workshop: Workshop) -> Site:
 
 def _other(one: Site, other: Site) -> tuple[set[str], set[str]]:
     """Gives the devices whose digests differ, and those whose pages do."""
-    mine, theirs = digests_of(one.edition), digests_of(other.edition)
+    mine, theirs = digests_of(one.edition, ()), digests_of(other.edition, ())
     devices = other.edition.glossary.devices
     pages = {(page := device_page(other.edition, device)).source: page for device in devices}
     # In a build of its own, with what links in the prose depend on beside them.
@@ -98,7 +98,7 @@ def test_options_reach_all_pages(first: Site) -> None:
     """Other options are another page."""
     edition = replace(first.edition, settings=Settings(workers=1, hand_span=16))
     assert {
-        one for one, digest in digests_of(edition).items() if digests_of(first.edition)[one] == digest
+        one for one, digest in digests_of(edition, ()).items() if digests_of(first.edition, ())[one] == digest
     } == set()
 
 

@@ -309,7 +309,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             mentioned = self._site.mentioned_in(linking.mentions)
         else:
             self._built, linking, mentioned = self._standing.settle(self._site, files, config, urls)
-        prints, standing = self._site.prints, self._site.standing
+        prints = self._site.prints
         for source, composed in self._composed(linking, mentioned):
             page = pages[source]
             page.content = composed.html
@@ -318,7 +318,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             anchors = map(sys.intern, composed.anchors)
             page.present_anchor_ids = {*(page.present_anchor_ids or ()), *anchors}
         if self._standing is not None:
-            self._left_out = self._standing.keep(files, self._ours, standing, prints)
+            self._left_out = self._standing.keep(files, self._ours, prints)
         elif self._kept.active:
             self._left_out = self._kept.keep(files, config, self._ours, prints.origins)
         else:

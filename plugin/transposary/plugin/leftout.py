@@ -16,6 +16,7 @@ from pathlib import Path
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink
 from mkdocs.utils.templates import TemplateContext
 
@@ -106,12 +107,16 @@ def made_from(file: File, drawn: Callable[[str], object]) -> object:
     page = file.page
     if page is not None:
         html = page.content or ""
-        head = (page.title, repr(page.meta), page.url, page.canonical_url, page.edit_url, file.inclusion)
-        return head, html, tuple(_contents(page.toc)), drawn(html)
+        return head_of(file, page), html, tuple(_contents(page.toc)), drawn(html)
     if file.abs_src_path is None:
         return file.content_bytes
     found = Path(file.abs_src_path).stat()
     return file.abs_src_path, found.st_mtime_ns, found.st_size
+
+
+def head_of(file: File, page: Page) -> object:
+    """Gives what the theme asks of a page beside its content."""
+    return page.title, repr(page.meta), page.url, page.canonical_url, page.edit_url, file.inclusion
 
 
 def _contents(toc: Iterable[AnchorLink]) -> Iterator[tuple[int, str, str]]:

@@ -9,8 +9,9 @@ or of which MkDocs had something to say, is made again.
 Whether the page of a device stands is tried twice. Before any page is made, a digest tells it
 (`site/digests.py`), and such a page is neither set, rendered nor composed. Where it is mentioned, and
 what the navigation shows, is known only when the prose of all others is rendered: a page that shows
-something else there is made late. All other pages are composed, and only not written again. Files
-beside the pages (`site/filed.py`) are taken over where they are made from the same.
+something else there is made late. Other pages are rendered, and composed only where they would show
+something else. Files beside the pages (`site/filed.py`) are taken over where they are made from the
+same.
 
 A cache may come from a stranger. Nothing of the note reaches a page but names of pages that exist,
 and nothing a terminal but what can be printed.
@@ -19,8 +20,8 @@ and nothing a terminal but what can be printed.
 from __future__ import annotations
 
 import json
-from collections.abc import Container, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -33,7 +34,7 @@ from transposary.build import Site
 from transposary.cache import Cache, key_of
 from transposary.engraving.kept import UNSOUND, packed, require, unpacked
 from transposary.plugin.filing import SmallPage, write_files
-from transposary.plugin.leftout import INDEX, Docs, LeftOut, by_page, made_from, shown
+from transposary.plugin.leftout import INDEX, Docs, LeftOut, by_page, head_of, made_from, shown
 from transposary.plugin.oldsite import OldSite, Stamp, stamp_of, stamps_of
 from transposary.plugin.prose import PageAgain, Prose, Rendered
 from transposary.site.compose import Linking
@@ -87,6 +88,8 @@ class Standing:
         self._prose = Prose()
         self._nav: Navigation | None = None
         self._showing = ""
+        self._standing: frozenset[str] = frozenset()
+        self._others: dict[str, str] = {}
         self._around: Mapping[str, str] = {}
         self._mentions: Mapping[str, tuple[str, ...]] = {}
         self._made: dict[str, _Stand] = {}
@@ -131,7 +134,7 @@ class Standing:
             urls: Address from the site's root by source.
 
         Returns:
-            The site, the prose of all pages that are made, and where each page is mentioned.
+            The site, the prose of all pages that are to be composed, and where each page is mentioned.
         """
         self._showing = _digest(shown(self._nav))
         pages = {file.src_uri: file.page for file in files if file.page is not None}
@@ -154,9 +157,38 @@ class Standing:
                 prose[source] = page.content or ""
         self._around = {source: _digest(mentioned.get(source, ())) for source in self._digests}
         self._mentions = linking.mentions
-        return site, linking, mentioned
+        self._standing = site.standing | self._alike(site, pages, linking, mentioned)
+        left = {source: read for source, read in linking.read.items() if source not in self._standing}
+        return site, replace(linking, read=left), mentioned
 
-    def keep(self, files: Files, ours: Filing, standing: Container[str], prints: Prints) -> LeftOut:
+    def _alike(
+        self,
+        site: Site,
+        pages: Mapping[str, Page],
+        linking: Linking,
+        mentioned: Mapping[str, tuple[Link, ...]],
+    ) -> frozenset[str]:
+        """Finds the other pages that would show the same."""
+        urls = _digest(sorted(linking.places.elsewhere.items() if linking.places else ()))
+        for source, (_, linked) in linking.read.items():
+            if source not in self._digests:
+                head = head_of(pages[source].file, pages[source])
+                parts = (head, site.pages[source], linked.html, mentioned.get(source, ()))
+                self._others[source] = key_of(urls, *map(repr, parts))
+        found = [
+            source
+            for source, digest in self._others.items()
+            # Of the file that is made of all pages its packed form says when the newest was made.
+            if source != HOME
+            and (known := self._old.pages.get(source)) is not None
+            and known.digest == digest
+            and self._take(known, pages[source].file)
+        ]
+        for source in found:
+            pages[source].present_anchor_ids = set(self._old.pages[source].rendered.anchors)
+        return frozenset(found)
+
+    def keep(self, files: Files, ours: Filing, prints: Prints) -> LeftOut:
         """Leaves out of this build the pages that stand.
 
         Files that MkDocs does not know are taken over, or written.
@@ -164,7 +196,6 @@ class Standing:
         Args:
             files: All files, with the contents of their pages.
             ours: The files that MkDocs does not know.
-            standing: Sources of the pages of devices that stand.
             prints: What is put into finished pages.
         """
         write_files(ours.since(self._take_files(ours)), self._site.fresh)
@@ -173,20 +204,24 @@ class Standing:
         for file in files.documentation_pages():
             source = file.src_uri
             known = self._old.pages.get(source)
-            if source in standing and known is not None:
+            if source in self._standing and known is not None:
                 self._made[source] = known
                 kept.append(file)
             elif source in self._digests:
                 self._note_device(file, prints)
             elif source != HOME:
-                # Of the file that is made of all pages its packed form says when the newest was made.
-                digest = _digest(made_from(file, prints.origins))
-                self._made[source] = _Stand(
-                    digest, "", file.dest_uri, _NEVER, (), Rendered.unseen({}, (), {})
-                )
-                if known is not None and known.digest == digest and self._take(known, file):
+                made = self._made[source] = self._noted(file, prints)
+                if known is not None and known.digest == made.digest and self._take(known, file):
                     kept.append(file)
         return LeftOut.of(files, kept, self._old.docs, InclusionLevel.is_included)
+
+    def _noted(self, file: File, prints: Prints) -> _Stand:
+        """Notes a page that is no device's: by what it shows, or by its content."""
+        page, digest = file.page, self._others.get(file.src_uri)
+        if digest is None or page is None or placeholders(page.content or ""):
+            digest = _digest(made_from(file, prints.origins))
+        anchors = sorted(page.present_anchor_ids or ()) if page is not None else ()
+        return _Stand(digest, "", file.dest_uri, _NEVER, (), Rendered.unseen({}, anchors, {}))
 
     def _note_device(self, file: File, prints: Prints) -> None:
         """Notes the page of a device that was made, if nothing is to be tried or said again."""

@@ -135,9 +135,9 @@ def nothing_to_write(config: MkDocsConfig) -> Files:
 
 def _written(site: Path) -> str:
     """Makes a digest of when and how large the files of a site were written."""
-    found = blake2b()
+    found, root = blake2b(), f"{site}{os.sep}"
     for path in files_in(site):
-        name = os.path.relpath(path, site)
+        name = path.removeprefix(root)
         # What is hidden there is nobody's to replace.
         if not name.startswith("."):
             stat = os.lstat(path)

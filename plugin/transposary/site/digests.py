@@ -6,7 +6,7 @@ page is mentioned is not among it, since that shows only when all prose is rende
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from transposary.cache import key_of
@@ -18,9 +18,14 @@ from transposary.site.mentions import collect_names
 from transposary.site.pages.common import remarks
 
 
-def digests_of(edition: Edition) -> Mapping[str, str]:
-    """Makes the digest of the page of each device, by source."""
-    around = _around(edition)
+def digests_of(edition: Edition, broken: Sequence[str]) -> Mapping[str, str]:
+    """Makes the digest of the page of each device, by source.
+
+    Args:
+        edition: What the pages are made from.
+        broken: Sources of entries that cannot be read, to which no link may lead.
+    """
+    around = key_of(_around(edition), *broken)
     return {source_of_entry(device): _digest(edition, device, around) for device in edition.glossary.devices}
 
 
@@ -47,5 +52,7 @@ def _around(edition: Edition) -> str:
         sorted(names.exact.items()),
         edition.settings,
         edition.preview,
+        # Whether there is a page to link.
+        edition.practice is None,
     )
     return key_of(*map(without_places, parts))
