@@ -146,7 +146,10 @@ class DeviceView:
 
 
 def device_page(edition: Edition, device: Device) -> Page:
-    """Makes the page of a device; what has not changed since it was made last is not said again."""
+    """Makes the page of a device; what has not changed since it was made last is not said again.
+
+    All that it asks for has to be in its digest (`site/digests.py`), too.
+    """
     said = remarks(edition, (device.place.file, device.notation_place.file))
     if edition.around is None:
         return _page(edition, device, said)
