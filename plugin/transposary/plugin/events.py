@@ -29,6 +29,7 @@ from transposary.build import Site, Workshop, build_site
 from transposary.cache import Cache, Limits
 from transposary.configuration import imports_of
 from transposary.engraving import EngraversError, executor_of
+from transposary.plugin.beside import Beside
 from transposary.plugin.filing import (
     ASSETS,
     SiteFiles,
@@ -52,7 +53,6 @@ from transposary.plugin.standing import Standing
 from transposary.plugin.unchanged import Unchanged, nothing_to_write
 from transposary.problems import Problem, Severity, refusal
 from transposary.progress import Progress
-from transposary.replacing import HalfwayError, Replacement, replace_content
 from transposary.settings import Import, Settings
 from transposary.site.compiled import Compiled
 from transposary.site.compose import Composition, Linking, compose_once
@@ -89,7 +89,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._standing: Standing | None = None
         self._left_out: LeftOut | None = None
         self._whole = False
-        self._replacement: tuple[Replacement, MkDocsConfig, str] | None = None
+        self._beside: Beside | None = None
         self._finished = False
         self._note: Unchanged | None = None
         self._told: tuple[Problem, ...] = ()
@@ -137,7 +137,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     @event_priority(-100)
     def on_build_error(self, *, error: Exception) -> None:
         """Leaves the old site, and says in one line what the machine refused."""
-        left = "; the old site is left as it was" if self._replacement is not None else ""
+        left = "; the old site is left as it was" if self._beside is not None else ""
         self._finished = False
         self._publish()
         if isinstance(error, OSError):
@@ -145,46 +145,22 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         if isinstance(error, EngraversError):
             raise PluginError(f"{error}{left}") from error
 
-    def _redirect(self, config: MkDocsConfig) -> None:
-        """Has the site written beside the old one."""
-        site_dir = config.site_dir
-        try:
-            begun = replace_content(
-                Path(site_dir), lambda: log.info("another build writes %s: waiting for its end", site_dir)
-            )
-        except OSError as error:
-            raise PluginError(f"the site cannot be written: {refusal(error)}") from error
-        self._replacement = begun, config, site_dir
-        self._finished = False
-        config.site_dir = str(begun.fresh)
-
     def _publish(self) -> None:
         """Puts the site in place of the old one if the build has come to its end."""
-        if self._replacement is None:
-            return
-        (begun, config, site_dir), self._replacement = self._replacement, None
+        beside, self._beside = self._beside, None
         note, self._note = self._note, None
-        config.site_dir = site_dir
-        if not self._finished or self._left:
-            begun.drop()
-            if note is not None:
-                note.drop()
-            why = "nothing has changed: " if self._left else ""
-            log.info("%sthe site in %s is left as it was", why, site_dir)
+        if beside is None:
             return
-        try:
-            begun.finish()
-        except HalfwayError as error:
-            raise PluginError(
-                f"{refusal(error)}; the site is half exchanged: the next build ends it"
-            ) from error
-        except OSError as error:
-            raise PluginError(f"{refusal(error)}; the old site is left as it was") from error
-        log.info("the new site stands in %s", site_dir)
+        if self._finished and not self._left:
+            beside.publish()
+            if note is not None:
+                note.keep(self._told)
+            if self._standing is not None:
+                self._standing.put()
+            return
+        beside.leave("nothing has changed: " if self._left else "")
         if note is not None:
-            note.keep(self._told)
-        if self._standing is not None:
-            self._standing.put()
+            note.drop()
 
     # Before all others, who may ask where the site is written; and before the theme's offline
     # plugin, which would name a shim on a foreign server.
@@ -192,7 +168,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Says where the site is written, and names our style sheets and scripts."""
         if self._whole:
-            self._redirect(config)
+            self._beside, self._finished = Beside(config), False
         for name in assets():
             address = f"{ASSETS}/{name}"
             if name == SHIM:
@@ -226,9 +202,9 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def _look_for_notes(self, cache: Cache, config: MkDocsConfig) -> None:
         """Begins with the notes of the old site, if all that takes part in making it is known."""
         self._note = self._standing = None
-        if self._replacement is None or cache.folder is None:
+        if self._beside is None or cache.folder is None:
             return
-        site = Path(self._replacement[2])
+        site = self._beside.site
         around = surroundings(config, site)
         if around is None:
             return
