@@ -33,6 +33,7 @@ from transposary.site.pages.broken import broken_page
 from transposary.site.pages.find import INDEX, find_index
 from transposary.site.press import page_of, pages_of
 from transposary.site.prints import Prints, filing_of
+from transposary.site.related import Relation, relations
 from transposary.site.worked import InKey, Worked
 from transposary.theory.keys import placements
 
@@ -187,6 +188,7 @@ def build_site(
         directory=Directory.of(reading.glossary, published),
         worked=worked,
         fitted=fitted,
+        related=_related(published, None if before is None else before.edition),
         problems=problems,
         settings=settings,
         preview=drafts,
@@ -203,25 +205,38 @@ def build_site(
     there = _there(press, fitted, before)
     failures = _failures([*there.values(), *made.values()], worked)
     problems = in_order((*problems, *failures))
-    fits = {slug: one.fits for slug, one in fitted.items()}
     if failures:
         edition = replace(edition, problems=problems)
         pages = _pages(edition, reading, standing)
     every_source = [source_of_entry(entry) for entry in reading.glossary.entries()]
     every_source += [source_of(one.kind, one.slug) for one in reading.broken]
     withheld = tuple(source for source in every_source if source not in pages)
-    exports = {
-        "glossary.json": glossary_json(published, edition.problems, settings, fits, edition.related).encode(),
-        "glossary.schema.json": schema_json().encode(),
-        INDEX: find_index(published.devices),
-    }
     old = moved(published, pages, withheld)
     again = partial(executor_of, settings.workers, settings.executor)
     # What was worked out for the pages goes with them.
     bare = {slug: replace(one) for slug, one in worked.items()}
     prints = Prints(packs, again, bare, replace(fitting), fitted, made, there)
-    files, told = filing_of(prints, exports), in_order((*edition.problems, *unread))
+    files, told = filing_of(prints, _exports(edition)), in_order((*edition.problems, *unread))
     return Site(edition, pages, files, prints, withheld, old, told, checked, reading.read, standing)
+
+
+def _related(published: Glossary, before: Edition | None) -> Mapping[str, tuple[Relation, ...]]:
+    """Compares all devices with each other, unless nothing has changed but prose."""
+    same = before is not None and before.glossary.says_the_same(published)
+    return before.related if before is not None and same else relations(published)
+
+
+def _exports(edition: Edition) -> dict[str, bytes]:
+    """Writes what other programs and the page that finds devices read, by address."""
+    keys = {slug: [key.placement for key in one.keys] for slug, one in edition.worked.items()}
+    fits = {slug: one.fits for slug, one in edition.fitted.items()}
+    shelf = edition.glossary
+    text = glossary_json(shelf, edition.problems, lambda one: keys[one.slug], fits, edition.related)
+    return {
+        "glossary.json": text.encode(),
+        "glossary.schema.json": schema_json().encode(),
+        INDEX: find_index(shelf.devices),
+    }
 
 
 def _practice(

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 from functools import cached_property
+from itertools import zip_longest
 
 from transposary.passage import STRAIGHT, Feel, Key, Passage
 from transposary.pitch import Pitch
@@ -348,6 +349,14 @@ class Glossary:
             songs=tuple(filter(kept, self.songs)),
             concepts=tuple(filter(kept, self.concepts)),
             collections=tuple(filter(kept, self.collections)),
+        )
+
+    def says_the_same(self, other: Glossary) -> bool:
+        """Tells whether another one has the same entries, whatever their prose."""
+        pairs = list(zip_longest(self.entries(), other.entries()))
+        return all(
+            one is two or (one and two and replace(one, prose="") == replace(two, prose=""))
+            for one, two in pairs
         )
 
     @cached_property

@@ -45,7 +45,7 @@ def test_the_export_has_the_words_of_an_entry() -> None:
     """`glossary.json` is one line, whatever stands in a title or in a problem."""
     problem = Problem(Place("devices/walk.md"), "entry.value", TEXT, TEXT)
     glossary = Glossary(devices=(_device(),))
-    text = glossary_json(glossary, [problem], Settings(), {"walk": ()}, {"walk": ()})
+    text = glossary_json(glossary, [problem], lambda _: (), {"walk": ()}, {"walk": ()})
     assert text.count("\n") == 1
     content = json.loads(text)
     assert content["devices"][0]["title"] == f"Walk {TEXT}"

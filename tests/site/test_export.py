@@ -13,13 +13,14 @@ import pytest
 from tests.site.small import device, ref, small_glossary
 from tests.theory.abc import passage
 from tests.theory.build import build
-from transposary.glossary import Glossary
+from transposary.glossary import Device, Glossary
 from transposary.problems import Place, Problem
 from transposary.reading import read_glossary
 from transposary.repertoire import Fit, fits_of, repertoire_of
 from transposary.settings import Settings
 from transposary.site.export import glossary_json, schema_json
 from transposary.site.related import relations
+from transposary.theory.keys import Placement, placements
 
 ENTRIES = Path(__file__).parents[2] / "entries"
 
@@ -29,9 +30,13 @@ def _fits(glossary: Glossary) -> dict[str, tuple[Fit, ...]]:
     return {device.slug: fits_of(device, repertoire) for device in glossary.devices}
 
 
+def _keys(device: Device) -> tuple[Placement, ...]:
+    return placements(device.passage, device.compass, Settings())
+
+
 def _exported(glossary: Glossary, *problems: Problem) -> dict[str, Any]:
     content: dict[str, Any] = json.loads(
-        glossary_json(glossary, problems, Settings(), _fits(glossary), relations(glossary))
+        glossary_json(glossary, problems, _keys, _fits(glossary), relations(glossary))
     )
     return content
 
@@ -247,6 +252,6 @@ def test_problems_are_sorted_and_complete() -> None:
 def test_signs_are_written_as_they_are() -> None:
     """The file is UTF-8 with ♭ and – as such, and ends with a line end."""
     glossary = Glossary((replace(device("flat", build("C4")), title="The ♭7 – and back"),))
-    text = glossary_json(glossary, (), Settings(), _fits(glossary), relations(glossary))
+    text = glossary_json(glossary, (), _keys, _fits(glossary), relations(glossary))
     assert "The ♭7 – and back" in text
     assert text.endswith("}\n")

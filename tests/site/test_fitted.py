@@ -118,3 +118,12 @@ def test_without_a_cache_nothing_is_known(glossary: Glossary, climb: Device) -> 
     fitting = Fitting(glossary.songs, Cache())
     assert isinstance(fitting.find(climb)[0], Fitted)
     assert fitting.known(climb) is None
+
+
+def test_what_is_shown_of_a_place_is_made_once(fitting: Fitting, climb: Device) -> None:
+    """Several pages show a place; other places are something else."""
+    fitted, _ = fitting.find(climb)
+    other, _ = fitting.find(climb)
+    made = [one.once(one.fits[0], object) for one in (fitted, fitted, other)]
+    assert made[0] is made[1]
+    assert made[0] is not made[2]

@@ -13,7 +13,7 @@ from transposary.repertoire import Fit
 from transposary.settings import Settings
 from transposary.site.fitted import Fitted
 from transposary.site.links import Directory, Link, called
-from transposary.site.related import Relation, relations
+from transposary.site.related import Relation
 from transposary.site.worked import Worked
 
 
@@ -26,6 +26,7 @@ class Edition:
         directory: Who has a page.
         worked: The devices with what was computed from them, by slug.
         fitted: Where the devices fit, by slug.
+        related: The devices related to each device, by slug.
         problems: All problems of the build, in order.
         settings: The options.
         preview: Whether the author is looking at it: problems are then shown in full.
@@ -39,6 +40,7 @@ class Edition:
     directory: Directory
     worked: Mapping[str, Worked]
     fitted: Mapping[str, Fitted]
+    related: Mapping[str, tuple[Relation, ...]]
     problems: tuple[Problem, ...]
     settings: Settings
     preview: bool
@@ -73,11 +75,6 @@ class Edition:
         for place, problem in enumerate(self.problems):
             found.setdefault(problem.place.file, []).append((place, problem))
         return {file: tuple(problems) for file, problems in found.items()}
-
-    @cached_property
-    def related(self) -> Mapping[str, tuple[Relation, ...]]:
-        """The devices related to each device, by slug."""
-        return relations(self.glossary)
 
     @cached_property
     def terms(self) -> Mapping[str, Link]:

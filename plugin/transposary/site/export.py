@@ -8,7 +8,7 @@ depends on the machine or the day, so that the same entries give the same bytes.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from importlib import resources
 
@@ -20,12 +20,11 @@ from transposary.problems import Problem, in_order
 from transposary.repertoire import Fit
 from transposary.repertoire.differences import became
 from transposary.repertoire.performance import harmonies
-from transposary.settings import Settings
 from transposary.site.related import Relation
 from transposary.song import PlayedBar, Song
 from transposary.theory.degrees import chord_degrees, degree_text, degrees
 from transposary.theory.harmony import harmony
-from transposary.theory.keys import Placement, placements
+from transposary.theory.keys import Placement
 from transposary.theory.regions import Harmony
 
 FORMAT = 1
@@ -36,7 +35,7 @@ Record = dict[str, object]
 def glossary_json(
     glossary: Glossary,
     problems: Sequence[Problem],
-    settings: Settings,
+    keys: Callable[[Device], Sequence[Placement]],
     fits: Mapping[str, tuple[Fit, ...]],
     related: Mapping[str, tuple[Relation, ...]],
 ) -> str:
@@ -45,12 +44,12 @@ def glossary_json(
     Args:
         glossary: What is published; drafts are left out by the caller.
         problems: All problems of the build, in any order.
-        settings: Decides the tonics and so the keys.
+        keys: Gives the twelve keys of a device.
         fits: Where the devices fit, by slug.
         related: The devices related to each, by slug.
     """
     devices = ",".join(
-        _device(device, related[device.slug], settings, fits[device.slug], glossary.song)
+        _device(device, related[device.slug], keys(device), fits[device.slug], glossary.song)
         for device in glossary.devices
     )
     others: Record = {
@@ -85,7 +84,7 @@ def schema_json() -> str:
 def _device(
     device: Device,
     related: Sequence[Relation],
-    settings: Settings,
+    keys: Sequence[Placement],
     fits: Sequence[Fit],
     songs: Mapping[str, Song],
 ) -> str:
@@ -108,7 +107,7 @@ def _device(
         "over": [str(text) for text in device.over],
     }
     tail: Record = {
-        "keys": [_placement(one) for one in placements(passage, device.compass, settings)],
+        "keys": [_placement(one) for one in keys],
         "fits": [_fit(fit) for fit in fits],
         "applied": [_applied(device, applied, songs) for applied in device.applied_in],
         "related": [{"slug": relation.device.slug, "why": relation.why} for relation in related],

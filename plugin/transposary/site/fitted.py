@@ -8,10 +8,10 @@ is read is text, which is escaped wherever it lands, and bars that the songs hav
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import astuple, dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import astuple, dataclass, field, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar, cast
 
 from transposary.cache import Cache, code_of, is_key, key_of
 from transposary.engraving import Job
@@ -30,6 +30,8 @@ from transposary.site.worked import labels
 from transposary.song import Song
 from transposary.theory.keys import WIDEST_SIGNATURE
 from transposary.theory.words import in_words
+
+T = TypeVar("T")
 
 _CODE = (
     "cache.py",
@@ -90,6 +92,14 @@ class Fitted:
 
     fits: tuple[Fit, ...]
     carried: tuple[There, ...]
+    _made: dict[int, object] = field(default_factory=dict, repr=False, compare=False)
+
+    def once(self, fit: Fit, make: Callable[[], T]) -> T:
+        """Gives what is shown of a place on several pages, made once; other songs make other places."""
+        place = id(fit)
+        if place not in self._made:
+            self._made[place] = make()
+        return cast("T", self._made[place])
 
 
 @dataclass(frozen=True)

@@ -140,6 +140,10 @@ def _bar_names(song: Song, fits: Sequence[Fit]) -> tuple[str, ...]:
 
 
 def _view(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
+    return edition.fitted[device].once(fit, lambda: _viewed(edition, song, device, fit))
+
+
+def _viewed(edition: Edition, song: Song, device: str, fit: Fit) -> FitView:
     there = next((one for one in edition.fitted[device].carried if one.fit is fit), None)
     runs = runs_of_fit(song, fit)
     target = f"{source_of_entry(song)}#{section_anchor(fit.section)}"

@@ -107,9 +107,12 @@ def _in_this_key(edition: Edition, worked: Worked, slot: str, degrees: _Degrees)
     link = Link(called(worked.device), source_of(Kind.DEVICE, worked.device.slug) + f"#{slot}")
     spelled = key.placement.key
     moves = part_moves(spelled, edition.settings.tonics)
-    return InThisKey(
-        link, key.name, spelled.tonic.fifths, moves, chords_by_bar(worked.chords_in(key)), degrees
-    )
+    chords = worked.once(_chords)[slot]
+    return InThisKey(link, key.name, spelled.tonic.fifths, moves, chords, degrees)
+
+
+def _chords(worked: Worked) -> dict[str, BarsOfChords]:
+    return {key.slot: chords_by_bar(worked.chords_in(key)) for key in worked.keys}
 
 
 def _degrees(worked: Worked) -> _Degrees:
