@@ -106,6 +106,9 @@ CLIMB = ENTRIES["devices/climb.md"]
 EDITS: dict[str, Callable[[Path], object]] = {
     "a word of prose": _write("devices/climb.md", CLIMB.replace("every Sunday", "any Monday")),
     "a note": _write("devices/stretch.md", ENTRIES["devices/stretch.md"].replace("[ce] |", "[df] |")),
+    "a sign for the same meter": _write(
+        "devices/climb.md", CLIMB.replace("M: 4/4\n  L: 1/4\n  K: G", "M: C\n  L: 1/4\n  K: G")
+    ),
     "a title that others mention": _write(
         "songs/harbour.md", ENTRIES["songs/harbour.md"].replace("title: Harbour", "title: Old Harbour")
     ),
@@ -120,6 +123,8 @@ EDITS: dict[str, Callable[[Path], object]] = {
         lambda entries: (entries / "collections/first.md").unlink(),
         _write("about.md", "---\ntitle: Us\n---\n# About\n\nUs.\n"),
     ),
+    "a page that the theme has, too": _write("404.md", "# Lost\n\nNothing is here.\n"),
+    "a word elsewhere": _write("about.md", "---\ntitle: Us\n---\n# About\n\nAll of us.\n"),
 }
 
 
@@ -145,7 +150,7 @@ def test_a_server_serves_what_a_new_build_would(served: Server, caplog: pytest.L
         assert (name, said) == (name, said_new)
         warned += [name] if said else []
     # The page that links the heading is kept, and its warning said again.
-    assert warned == list(EDITS)[4:8]
+    assert warned == list(EDITS)[5:9]
 
 
 def test_what_an_edit_does_not_concern_is_left_alone(served: Server) -> None:

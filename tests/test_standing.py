@@ -22,6 +22,8 @@ from transposary.site.links import Link
 
 CLIMB = ENTRIES["devices/climb.md"].replace("; see [the sketch](sketch.md) and", ", as")
 STRETCH = ENTRIES["devices/stretch.md"]
+# The theme has a page of that name, too.
+LOST = "# Lost\n\nNothing is here.\n"
 ABOUT = "# About\n\nSee [a climb](devices/climb.md#how-to-play-it).\n"
 LOWER = """---
 title: Lower
@@ -141,6 +143,21 @@ EDITS: dict[str, tuple[Callable[[Path], object], set[str], set[str]]] = {
         {"lower", "stretch"},
         {"climb"},
     ),
+    "a file in the place of a page": (_write("find.html", "mine"), {"lower"}, set()),
+    "its going, and an alias": (
+        _all(
+            lambda folder: (folder / "entries/find.html").unlink(),
+            _write("concepts/sunday.md", "---\ntitle: Sunday\naliases: [rolledchord]\n---\nA day.\n"),
+            _write("devices/stretch.md", STRETCH.replace("Roll it.", "Play a rolled chord.")),
+        ),
+        MADE,
+        set(),
+    ),
+    "the alias spelled otherwise": (
+        _write("concepts/sunday.md", "---\ntitle: Sunday\naliases: [rolled chord]\n---\nA day.\n"),
+        MADE,
+        set(),
+    ),
 }
 
 # In these an edit reaches the prose of a device only, and all pages but its own stand.
@@ -152,7 +169,8 @@ ALWAYS = {"404.html", "index.html", "songs/ebb.html", "concepts/bass-line.html"}
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     """A glossary with a page of the author's own, that has been built."""
-    configure(tmp_path, {**ENTRIES, "devices/climb.md": CLIMB, "devices/lower.md": LOWER, "about.md": ABOUT})
+    more = {"devices/climb.md": CLIMB, "devices/lower.md": LOWER, "about.md": ABOUT, "404.md": LOST}
+    configure(tmp_path, {**ENTRIES, **more})
     _build(tmp_path)
     return tmp_path
 

@@ -97,17 +97,17 @@ def test_what_a_site_is_made_from_is_known(folder: Path, what: str) -> None:
 @pytest.mark.parametrize(
     ("name", "value"),
     [
-        ("get_build_date", lambda: "2031-02-03"),
-        ("distributions", list),
-        ("_code", lambda _: ["another version"]),
-        ("sys.version", "3.99"),
+        ("unchanged.get_build_date", lambda: "2031-02-03"),
+        ("known.distributions", list),
+        ("known._code", lambda _: ["another version"]),
+        ("known.sys.version", "3.99"),
     ],
 )
 def test_what_makes_a_site_is_known(
     folder: Path, monkeypatch: pytest.MonkeyPatch, name: str, value: object
 ) -> None:
     """Another day, another version of this package or of another: the site is written."""
-    monkeypatch.setattr(f"transposary.plugin.known.{name}", value)
+    monkeypatch.setattr(f"transposary.plugin.{name}", value)
     assert _told(folder) is None
 
 

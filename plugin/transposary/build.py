@@ -34,13 +34,15 @@ from transposary.site.pages.find import INDEX, find_index
 from transposary.site.press import page_of, pages_of
 from transposary.site.prints import Prints, filing_of
 from transposary.site.related import Relation, relations
-from transposary.site.worked import InKey, Worked
+from transposary.site.worked import InKey, Worked, versions_of
+from transposary.song import Song
 from transposary.theory.keys import placements
 
 Tell = Callable[[str, int, int], None]
 """Hears what a build is at, and how many of how many are done; none where that is not known."""
 
 Stands = Callable[[Mapping[str, str]], frozenset[str]]
+"""Tells from digests of what pages are made from, by source, which of them need not be made."""
 
 
 def _tell_nobody(what: str, done: int, every: int) -> None:
@@ -164,7 +166,7 @@ def build_site(
     for number, device in enumerate(published.devices, 1):
         tell("placing", number, len(published.devices))
         same = known.get(device.slug)
-        if same is None or same.device != device:
+        if same is None or not _same_device(same.device, device):
             worked[device.slug] = _worked(device, settings, workshop.cache)
             (begun[device.slug],) = press.begin([Making.of(worked[device.slug])])
         else:
@@ -176,10 +178,10 @@ def build_site(
         if slug not in fitted:
             fitted[slug] = _fit(press, fitting, one.device)
     checked = {
-        slug: before.checked[slug]
-        if before is not None and before.edition.worked.get(slug) is one
-        else recall_checks(workshop.cache, one.device, settings)
-        for slug, one in worked.items()
+        device.slug: before.checked[device.slug]
+        if before is not None and _stood_there(before, worked[device.slug], device)
+        else recall_checks(workshop.cache, device, settings)
+        for device in published.devices
     }
     problems = in_order(_of_published(check_reading(reading, settings, checked), reading, published))
     takes, unread = _practice(root, reading.glossary, shown=drafts or settings.publish_practice)
@@ -283,10 +285,36 @@ def _worked(device: Device, settings: Settings, cache: Cache = _NOTHING) -> Work
 
 def _fitted_before(before: Site | None, fitting: Fitting, worked: Mapping[str, Worked]) -> dict[str, Fitted]:
     """Gives where devices fit that an earlier build has placed in the same songs."""
-    if before is None or before.edition.glossary.songs != fitting.songs:
+    if before is None or not _same_songs(before.edition.glossary.songs, fitting.songs):
         return {}
     known = before.edition
     return {slug: known.fitted[slug] for slug, one in worked.items() if known.worked.get(slug) is one}
+
+
+def _same_device(device: Device, other: Device) -> bool:
+    """Tells whether devices are the same, and signs such as C for 4/4, which are not compared, too."""
+    return device == other and _signs(device) == _signs(other)
+
+
+def _signs(device: Device) -> list[list[str]]:
+    versions = [notation for _, notation in versions_of(device).values()]
+    return [[bar.meter.symbol for bar in passage.bars] for passage in (device.passage, *versions)]
+
+
+def _stood_there(before: Site, worked: Worked, device: Device) -> bool:
+    """Tells whether a device is that of an earlier build, and stood at the same place in its file."""
+    same = before.edition.worked.get(device.slug) is worked
+    # Another place makes no other device; a file that was not read again has the same passage.
+    return same and before.edition.glossary.device[device.slug].passage is device.passage
+
+
+def _same_songs(songs: Sequence[Song], others: Sequence[Song]) -> bool:
+    """Tells whether songs are the same, and signs such as C for 4/4, which are not compared, too."""
+    signs, theirs = (
+        [[song.meter.symbol, *(bar.bar.meter.symbol for bar in song.played)] for song in some]
+        for some in (songs, others)
+    )
+    return songs == others and signs == theirs
 
 
 def _fit(press: Press, fitting: Fitting, device: Device) -> Fitted:

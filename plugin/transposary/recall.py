@@ -1,7 +1,8 @@
 """Checks and fingers of a device: from the cache where an earlier build has found them.
 
 Both take longer than all else that a build without changes does for a device. As with engravings,
-a cache may come from a stranger: what is read is held against what the search can give.
+a cache may come from a stranger: fingers are held against what the search can give, and of checks
+it is only known that they are problems that can be printed. Whoever doubts a cache empties it.
 """
 
 from __future__ import annotations

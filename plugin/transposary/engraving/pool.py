@@ -238,7 +238,7 @@ def opened(
         with executor() as engraver:
             found = read(_made_again(work(), done, packs, engraver))
     if found is None:
-        raise ValueError(f"what lies under {done.key} cannot be read, nor made again")
+        raise not_made_again(done.key, ["its figures"])
     return found
 
 

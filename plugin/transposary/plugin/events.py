@@ -229,8 +229,11 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         progress = Progress(sys.stderr)
         stands = None if self._standing is None else self._standing.stands
         workshop = Workshop(cache, self._executor, progress, stands)
-        site = build_site(root, settings, drafts=self._serving, before=self._built, workshop=workshop)
-        progress.close()
+        try:
+            site = build_site(root, settings, drafts=self._serving, before=self._built, workshop=workshop)
+        finally:
+            # What is said of an error begins a line of its own.
+            progress.close()
         self._built = site
         self._prints, self._sources = site.prints, frozenset(site.pages)
         _tell(site.problems)

@@ -10,16 +10,16 @@ import os
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
-from hashlib import blake2b
+from hashlib import blake2b, file_digest
 from importlib.metadata import distributions
 from importlib.resources import files as resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
+from stat import S_ISREG
 from types import FunctionType
 
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.utils import get_build_date
 
 from transposary.cache import key_of
 
@@ -66,11 +66,13 @@ def surroundings(config: MkDocsConfig, site: Path) -> str | None:
 def _told(config: MkDocsConfig, site: Path) -> str:
     options = {name: value for name, value in config.items() if name not in ("plugins", "site_dir")}
     plugins = {name: dict(plugin.config) for name, plugin in config.plugins.items()}
-    theme = digest_of_folder(Path(config.theme.custom_dir)) if config.theme.custom_dir else ""
+    # What Material ships goes by its version; its folder is large.
+    folders = config.theme.dirs if config.theme.name != "material" else [config.theme.custom_dir]
+    theme = " ".join(digest_of_folder(Path(one)) for one in folders if one)
     named = sorted(f"{one.metadata['Name']} {one.version}" for one in distributions())
     # What a quiet build leaves unsaid, another one has to say.
     level = str(logging.getLogger("mkdocs").getEffectiveLevel())
-    where = (str(site), str(config.config_file_path), theme, level, get_build_date(), sys.version)
+    where = (str(site), str(config.config_file_path), theme, level, sys.version)
     return key_of(_plain(options), _plain(plugins), *where, *named, *_code(resources("transposary")))
 
 
@@ -79,7 +81,7 @@ def _plain(value: object) -> str:
     if value is None or isinstance(value, str | int | float):
         return repr(value)
     if isinstance(value, Config | Mapping):
-        return "{" + ",".join(f"{name}:{_plain(one)}" for name, one in sorted(value.items())) + "}"
+        return "{" + ",".join(f"{name}:{_plain(one)}" for name, one in sorted(value.items(), key=repr)) + "}"
     if isinstance(value, Sequence | set | frozenset):
         row = sorted(value) if isinstance(value, set | frozenset) else value
         return "[" + ",".join(map(_plain, row)) + "]"
@@ -113,14 +115,17 @@ def digest_of_folder(root: Path) -> str:
     """Makes a digest of all that a folder holds.
 
     Raises:
-        UnknownError: A link brings in what lies elsewhere.
+        UnknownError: A link brings in what lies elsewhere, or something there is no file.
         OSError: A file cannot be read.
     """
     found = blake2b()
     for path in files_in(root):
-        data = Path(path).read_bytes()
-        found.update(f"{os.path.relpath(path, root)} {len(data)}\n".encode(errors="surrogateescape"))
-        found.update(data)
+        # What is read without end, such as a pipe, says nothing that could be known.
+        if not S_ISREG(os.stat(path).st_mode):  # noqa: PTH116  (there may be a hundred thousand)
+            raise UnknownError
+        with Path(path).open("rb") as file:
+            content = file_digest(file, "blake2b").hexdigest()
+        found.update(f"{os.path.relpath(path, root)} {content}\n".encode(errors="surrogateescape"))
     return found.hexdigest()
 
 

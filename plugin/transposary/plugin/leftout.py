@@ -8,6 +8,7 @@ the entries of the others from the time before.
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -88,6 +89,16 @@ def _complete(path: Path, urls: Sequence[str], kept: set[str], before: Mapping[s
         index["docs"] = [doc for url in urls for doc in found.get(url, ())]
         path.write_text(json.dumps(index, separators=(",", ":")), encoding="utf-8")
     return found
+
+
+def contested(files: Files, config: MkDocsConfig) -> frozenset[str]:
+    """Gives the addresses at which several files would be written, of which the last one holds.
+
+    Left out, a page would leave its address to the others.
+    """
+    counted = Counter(file.dest_uri for file in files if not file.inclusion.is_excluded())
+    twice = {address for address, count in counted.items() if count > 1}
+    return frozenset(twice | config.theme.static_templates)
 
 
 def by_page(docs: Docs) -> dict[str, Docs]:

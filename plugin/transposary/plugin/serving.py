@@ -22,7 +22,7 @@ from mkdocs.utils import get_build_date
 
 from transposary.plugin.filing import write_files
 from transposary.plugin.known import is_known
-from transposary.plugin.leftout import Docs, LeftOut, made_from, shown
+from transposary.plugin.leftout import Docs, LeftOut, contested, made_from, shown
 from transposary.plugin.prose import PageAgain, Prose
 from transposary.site.filed import Filed, Filing
 
@@ -108,6 +108,7 @@ class Serving:
                 _remove(root, address)
             fresh = ours.since(before.ours)
             same = {one for one, parts in before.made_from.items() if made.get(one) == parts}
+            same -= contested(files, config)
             kept = [file for file in served if file.dest_uri in same]
         shutil.rmtree(aside, ignore_errors=True)
         write_files(fresh, root)

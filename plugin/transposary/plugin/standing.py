@@ -14,7 +14,8 @@ something else. Files beside the pages (`site/filed.py`) are taken over where th
 same.
 
 A cache may come from a stranger. Nothing of the note reaches a page but names of pages that exist,
-and nothing a terminal but what can be printed.
+and nothing a terminal but what can be printed. The old site is trusted as it lies, as it is by whoever
+publishes it: do not keep a stranger's together with a stranger's cache.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ from transposary.build import Site
 from transposary.cache import Cache, key_of
 from transposary.engraving.kept import UNSOUND, packed, require, unpacked
 from transposary.plugin.filing import SmallPage, write_files
-from transposary.plugin.leftout import INDEX, Docs, LeftOut, by_page, head_of, made_from, shown
+from transposary.plugin.leftout import INDEX, Docs, LeftOut, by_page, contested, head_of, made_from, shown
 from transposary.plugin.oldsite import OldSite, Stamp, stamp_of, stamps_of
 from transposary.plugin.prose import PageAgain, Prose, Rendered
 from transposary.site.compose import Linking
@@ -88,6 +89,7 @@ class Standing:
         self._prose = Prose()
         self._nav: Navigation | None = None
         self._showing = ""
+        self._contested: frozenset[str] = frozenset()
         self._standing: frozenset[str] = frozenset()
         self._others: dict[str, str] = {}
         self._around: Mapping[str, str] = {}
@@ -137,6 +139,7 @@ class Standing:
             The site, the prose of all pages that are to be composed, and where each page is mentioned.
         """
         self._showing = _digest(shown(self._nav))
+        self._contested = contested(files, config)
         pages = {file.src_uri: file.page for file in files if file.page is not None}
         prose = {s: pages[s].content or "" for s in site.pages if s in pages and s not in site.standing}
         linking = Linking()
@@ -247,7 +250,7 @@ class Standing:
         pages = {
             source: [one.digest, one.around, one.address, stamp, one.mentions, *_asked(one.rendered)]
             for source, one in self._made.items()
-            if (stamp := stamp_of(fresh / one.address)) is not None
+            if (stamp := stamp_of(fresh / one.address)) is not None and one.stamp in (_NEVER, stamp)
         }
         bundles = {
             folder: [one.origin, self._stamps.get(folder) or stamps_of(fresh, addresses_in(folder, one))]
@@ -273,7 +276,7 @@ class Standing:
     def _take(self, known: _Stand, file: File) -> bool:
         """Takes the file of a page over, if it would show the same."""
         same = self._old.showing == self._showing and known.address == file.dest_uri
-        return same and self._site.take(known.address, known.stamp)
+        return same and known.address not in self._contested and self._site.take(known.address, known.stamp)
 
     def _take_files(self, ours: Filing) -> Filing:
         """Takes files over that would be made from the same, and tells which."""

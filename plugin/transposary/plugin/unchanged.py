@@ -6,7 +6,8 @@ day, the code of this package and the versions of all others. It says when and h
 the site was written, and what the author was told, who is told it again. A site that anybody has
 touched since is written anew.
 
-Where something takes part that nobody here knows, all is made again, as in serve.
+Where something takes part that nobody here knows, all is made again, as in serve. Where entries are
+imported, which may change elsewhere, pages are made or taken over one by one (`standing.py`).
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from pathlib import Path
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import Files
+from mkdocs.utils import get_build_date
 
 from transposary.cache import Cache, key_of
 from transposary.engraving.kept import UNSOUND, packed, require, unpacked
@@ -61,7 +63,9 @@ class Unchanged:
             around: A digest of all else that the site depends on.
         """
         try:
-            made = cls(cache, site, entries, around, digest_of_folder(entries), _Listener())
+            # The site map tells the day.
+            today = key_of(around, get_build_date())
+            made = cls(cache, site, entries, today, digest_of_folder(entries), _Listener())
         except (UnknownError, OSError):
             return None
         logging.getLogger("mkdocs").addHandler(made._said)

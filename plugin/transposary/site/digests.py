@@ -50,6 +50,8 @@ def _around(edition: Edition) -> str:
         shelf.sources,
         sorted(names.targets.items()),
         sorted(names.exact.items()),
+        # How the names are spelled: the others are folded for matching.
+        "" if names.pattern is None else names.pattern.pattern,
         edition.settings,
         edition.preview,
         # Whether there is a page to link.

@@ -31,9 +31,9 @@ class Edition:
         settings: The options.
         preview: Whether the author is looking at it: problems are then shown in full.
         practice: The author's record, or None where there is none to show.
+        practice_problems: What is wrong with that record. They are as private as it is, and so are
+            not among the others, which go into the export.
         around: What the pages of all devices depend on besides these; None where nobody knows.
-        practice_problems: What is wrong with it. They are as private as it is, and so are not among
-            the others, which go into the export.
     """
 
     glossary: Glossary

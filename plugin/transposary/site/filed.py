@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 from hashlib import blake2b
@@ -67,11 +67,6 @@ class Filing(Mapping[str, Filed]):
 
     def __len__(self) -> int:
         return len(self.single) + sum(len(bundle.names) for bundle in self.bundles.values())
-
-    @property
-    def addresses(self) -> frozenset[Hashable]:
-        """All addresses, as something that is equal where they are."""
-        return frozenset({(folder, one.names) for folder, one in self.bundles.items()} | self.single.keys())
 
     def where(self, kept: Callable[[str], bool]) -> Filing:
         """Gives the files whose addresses pass."""

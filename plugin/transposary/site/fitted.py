@@ -44,7 +44,6 @@ _CODE = (
     "site/fitted.py",
     "site/worked.py",
     "song.py",
-    "stretches.py",
     "theory",
 )
 
@@ -107,7 +106,7 @@ class Fitting:
     """Finds where devices fit in songs.
 
     Attributes:
-        songs: The songs by slug.
+        songs: The songs.
         cache: Where what was found stays for the next build.
     """
 

@@ -63,9 +63,13 @@ _CODE = (
     "notes.py",
     "passage.py",
     "pitch.py",
+    "repeats.py",
+    "repertoire",
     "site/making.py",
     "site/parts.py",
     "site/worked.py",
+    "song.py",
+    "stretches.py",
 )
 _MIDI, _SCORE = ".mid", ".musicxml"
 _PARTS = 3
@@ -287,7 +291,9 @@ def _as_text(name: str, content: bytes) -> str:
 
 
 def _as_bytes(name: str, text: str) -> bytes:
-    return b64decode(text, validate=True) if name.endswith(_MIDI) else text.encode()
+    content = b64decode(text, validate=True) if name.endswith(_MIDI) else text.encode()
+    require(not name.endswith(_MIDI) or content.startswith(b"MThd"))
+    return content
 
 
 def _is_score(text: str) -> bool:
