@@ -24,6 +24,7 @@ from tests.site.inspect import dead_links, foreign_loads, parse
 from tests.site.published import Published, configure, publish
 from transposary.plugin import TransposaryConfig, TransposaryPlugin
 from transposary.plugin.filing import SmallPage
+from transposary.progress import Progress
 
 DIRECTORIES: dict[str, object] = {
     "plugins": ["search", {"transposary": {"workers": 1}}],
@@ -393,3 +394,17 @@ def test_the_content_of_a_page_is_what_was_set(tmp_path: Path) -> None:
         page.content = content
         assert page.content == content
     assert page.file.page is page
+
+
+def test_a_build_says_how_far_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """From the first entry to the last page, each stretch of work comes to its end."""
+    heard: dict[str, tuple[int, int]] = {}
+
+    class Hearing(Progress):
+        def __call__(self, what: str, done: int, every: int) -> None:
+            heard[what] = done, every
+
+    monkeypatch.setattr("transposary.plugin.events.Progress", Hearing)
+    publish(configure(tmp_path, ENTRIES))
+    assert list(heard) == ["placing", "fitting into songs", "engraving", "composing", "writing pages"]
+    assert [what for what, (done, every) in heard.items() if done != every] == []

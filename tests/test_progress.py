@@ -32,6 +32,14 @@ def test_a_long_build_says_plain_lines() -> None:
     assert told == "engraving: 1 of 4\nengraving: 4 of 4\n"
 
 
+def test_a_quiet_build_says_nothing() -> None:
+    """Whoever asks MkDocs to be quiet hears nothing of us either."""
+    stream = io.StringIO()
+    progress = Progress(stream, iter([0.0, 9.0]).__next__, silent=True)
+    progress("engraving", 1, 4)
+    assert stream.getvalue() == ""
+
+
 def test_a_terminal_shows_a_bar() -> None:
     """In a terminal a bar grows in its place, and is gone at the end."""
     told = _said(_Terminal(), [0.0, 2.5, 3.0])

@@ -21,10 +21,14 @@ class Progress:
     Args:
         stream: Where it is said.
         clock: Gives seconds.
+        silent: Whether nothing is said at all.
     """
 
-    def __init__(self, stream: TextIO, clock: Callable[[], float] = monotonic) -> None:
+    def __init__(
+        self, stream: TextIO, clock: Callable[[], float] = monotonic, *, silent: bool = False
+    ) -> None:
         self._stream = stream
+        self._silent = silent
         self._clock = clock
         self._terminal = stream.isatty()
         self._next = clock() + _QUIET
@@ -33,7 +37,7 @@ class Progress:
     def __call__(self, what: str, done: int, every: int) -> None:
         """Hears what the build is at, and how many of how many are done."""
         now = self._clock()
-        if now < self._next or not every:
+        if self._silent or now < self._next or not every:
             return
         self._next = now + _BETWEEN[self._terminal]
         said = f"{what}: {done} of {every}"
@@ -50,3 +54,4 @@ class Progress:
         if self._drawn:
             self._stream.write("\r\x1b[K")
             self._stream.flush()
+            self._drawn = False

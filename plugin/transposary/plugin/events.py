@@ -8,6 +8,7 @@ prose is rendered, and the engravings go into the finished pages.
 from __future__ import annotations
 
 import gc
+import logging
 import sys
 from collections.abc import Iterable, Mapping
 from concurrent.futures import Executor
@@ -95,6 +96,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         self._told: tuple[Problem, ...] = ()
         self._left = False
         self._threshold = gc.get_threshold()
+        self._progress = Progress(sys.stderr, silent=True)
+        self._written = self._to_write = 0
 
     @property
     def _site(self) -> Site:
@@ -226,7 +229,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         if self._serving and self._executor is None:
             # Workers that are there already make an edit show at once.
             self._executor = executor_of(settings.workers, settings.executor)
-        progress = Progress(sys.stderr)
+        progress = self._progress = Progress(sys.stderr, silent=not log.isEnabledFor(logging.INFO))
         stands = None if self._standing is None else self._standing.stands
         workshop = Workshop(cache, self._executor, progress, stands)
         try:
@@ -289,7 +292,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
         else:
             self._built, linking, mentioned = self._standing.settle(self._site, files, config, urls)
         prints = self._site.prints
-        for source, composed in self._composed(linking, mentioned):
+        for number, (source, composed) in enumerate(self._composed(linking, mentioned), 1):
+            self._progress("composing", number, len(self._sources))
             page = pages[source]
             page.content = composed.html
             page.toc = get_toc(contents(composed.headings))
@@ -302,6 +306,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
             self._left_out = self._kept.keep(files, config, self._ours, prints.origins)
         else:
             write_files(self._ours.items(), Path(config.site_dir))
+        shown = InclusionLevel.is_in_serve if self._serving else InclusionLevel.is_included
+        self._written, self._to_write = 0, len(files.documentation_pages(inclusion=shown))
 
     def _composed(
         self, linking: Linking, mentioned: Mapping[str, tuple[Link, ...]]
@@ -335,6 +341,7 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     def _end(self, *, config: MkDocsConfig) -> None:
         """Writes the worker for the offline copy, which knows all files of the site."""
         self._finished = True
+        self._progress.close()
         if not self._left:
             # Not before: what is made of the devices lies there until the pages are finished.
             cache_of(self.config.cache, config).prune(
@@ -354,6 +361,8 @@ class TransposaryPlugin(BasePlugin[TransposaryConfig]):
     @event_priority(-100)
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002  (MkDocs passes it)
         """Writes the policy of a finished page into it, and puts the engravings there."""
+        self._written += 1
+        self._progress("writing pages", self._written, self._to_write)
         kept = output if self._serving else with_policy(output, page.content or "")
         if self._prints is None or page.file.src_uri not in self._sources:
             return kept
