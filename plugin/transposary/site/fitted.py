@@ -26,7 +26,7 @@ from transposary.repertoire.fits import Found, Parts, find_fits
 from transposary.repertoire.index import Index
 from transposary.repertoire.judging import voiced
 from transposary.repertoire.landing import Refusal
-from transposary.site.worked import labels
+from transposary.site.worked import labels, without_words
 from transposary.song import Song
 from transposary.theory.keys import WIDEST_SIGNATURE
 from transposary.theory.words import in_words
@@ -166,26 +166,7 @@ class Fitting:
         return key_of(code_of(*_CODE, libraries=("verovio",)), *map(without_places, bare))
 
     def _key(self, device: Device) -> str:
-        bare = replace(
-            device,
-            summary="",
-            aliases=(),
-            concepts=(),
-            genres=(),
-            level=None,
-            claims=(),
-            scales=(),
-            heard_in=(),
-            applied_in=(),
-            variant_of=None,
-            see_also=(),
-            added=None,
-            revised=None,
-            accept=(),
-            draft=False,
-            prose="",
-        )
-        return key_of("fits", self._around, without_places(bare))
+        return key_of("fits", self._around, without_places(without_words(device)))
 
     def _read(self, data: bytes) -> Fitted | None:
         try:

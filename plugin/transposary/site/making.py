@@ -51,6 +51,7 @@ from transposary.site.worked import (
     in_placement,
     labels,
     versions_of,
+    without_words,
 )
 from transposary.theory.fingering.keys import HandFingering
 from transposary.theory.keys import SLOTS
@@ -110,26 +111,7 @@ class Making:
     @classmethod
     def of(cls, worked: Worked) -> Making:
         """Takes what counts: prose and references may change without anything being made again."""
-        bare = replace(
-            worked.device,
-            summary="",
-            aliases=(),
-            concepts=(),
-            genres=(),
-            level=None,
-            over=(),
-            claims=(),
-            scales=(),
-            heard_in=(),
-            applied_in=(),
-            variant_of=None,
-            see_also=(),
-            added=None,
-            revised=None,
-            accept=(),
-            draft=False,
-            prose="",
-        )
+        bare = replace(without_words(worked.device), over=())
         versions = versions_of(worked.device).items()
         notations = tuple((figure, notation) for figure, (_, notation) in versions)
         return cls(bare, worked.keys, notations, lambda: worked.fingering)

@@ -95,6 +95,29 @@ class AsPlayed:
         return f"{self.figure}-from"
 
 
+def without_words(device: Device) -> Device:
+    """Leaves of a device what is made of its notes: its prose and its references change nothing there."""
+    return replace(
+        device,
+        summary="",
+        aliases=(),
+        concepts=(),
+        genres=(),
+        level=None,
+        claims=(),
+        scales=(),
+        heard_in=(),
+        applied_in=(),
+        variant_of=None,
+        see_also=(),
+        added=None,
+        revised=None,
+        accept=(),
+        draft=False,
+        prose="",
+    )
+
+
 def versions_of(device: Device) -> dict[str, tuple[AppliedIn, Passage]]:
     """Gives the versions as played that the author has written down, by the name of the figure."""
     written = [(one, one.notation) for one in device.applied_in if one.notation is not None]
